@@ -23,6 +23,9 @@ if(FETTLE_TIDY)
     find_program(FETTLE_CLANG_TIDY NAMES clang-tidy clang-tidy-14 REQUIRED)
 endif()
 
+add_custom_target(core_tests)
+add_custom_target(thread_tests)
+
 # fettle_add_if_present(FOLDER): a folder takes part as soon as it has a CMakeLists.txt.
 function(fettle_add_if_present folder)
     if(EXISTS ${CMAKE_CURRENT_SOURCE_DIR}/${folder}/CMakeLists.txt)
@@ -78,10 +81,12 @@ function(fettle_freestanding_gate name)
     set_property(GLOBAL APPEND PROPERTY FETTLE_FREESTANDING_SOURCES ${ARGN})
 endfunction()
 
-# fettle_tests(NAME SOURCES ... DEPENDS rooms... LIBS aliases...)
+# fettle_tests(NAME SOURCES ... DEPENDS rooms... LIBS aliases... [THREADS])
 #   makes the doctest binary tests_<name>, with the one main() of tests/support, and registers it.
+#   Tests of a room of core are run under the address sanitizer too (target core_tests), those marked THREADS
+#   under the thread sanitizer (target thread_tests).
 function(fettle_tests name)
-    cmake_parse_arguments(TESTS "" "" "SOURCES;DEPENDS;LIBS" ${ARGN})
+    cmake_parse_arguments(TESTS "THREADS" "" "SOURCES;DEPENDS;LIBS" ${ARGN})
     if(TESTS_UNPARSED_ARGUMENTS)
         message(FATAL_ERROR "fettle_tests(${name}): not understood: ${TESTS_UNPARSED_ARGUMENTS}")
     endif()
@@ -95,7 +100,16 @@ function(fettle_tests name)
         target_link_libraries(${target} PRIVATE $<TARGET_NAME_IF_EXISTS:fettle_${dependency}>)
     endforeach()
     add_test(NAME ${target} COMMAND ${target})
-    set_tests_properties(${target} PROPERTIES LABELS doctest ENVIRONMENT "LC_ALL=C.UTF-8")
+    set(labels doctest)
+    if(IS_DIRECTORY ${PROJECT_SOURCE_DIR}/core/${name})
+        list(APPEND labels core)
+        add_dependencies(core_tests ${target})
+    endif()
+    if(TESTS_THREADS)
+        list(APPEND labels threads)
+        add_dependencies(thread_tests ${target})
+    endif()
+    set_tests_properties(${target} PROPERTIES LABELS "${labels}" ENVIRONMENT "LC_ALL=C.UTF-8")
     set_property(GLOBAL APPEND PROPERTY FETTLE_TEST_BINARIES ${target})
 endfunction()
 
