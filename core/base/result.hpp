@@ -10,31 +10,32 @@ namespace fettle {
 
 /// What went wrong, as a machine reads it. Sentences for people are made in app/ from this.
 enum class Errc {
-    out_of_range,      ///< a number is outside its stated range
-    wrong_type,        ///< a value has another JSON type than the one asked for
-    unknown_key,       ///< a key that this version does not know
-    missing_key,       ///< a key that must be there
-    unknown_name,      ///< a reference to something that does not exist
-    duplicate,         ///< something given twice that may be given once
-    syntax,            ///< text that cannot be parsed
-    version,           ///< a version that this program does not know
-    too_large,         ///< does not fit where it has to go
-    refused,           ///< a check found what could lock a person out
-    not_found,         ///< no such file, device, profile
-    denied,            ///< no right to do this
-    busy,              ///< somebody else is using it, or a trial runs
-    io,                ///< the operating system reported an error
-    disk_full,         ///< no space left where it was to be written
-    closed,            ///< the link is gone
-    timed_out,         ///< no answer in time
-    garbled,           ///< bytes that do not decode
-    mismatch,          ///< read back differs from what was written
-    unsupported,       ///< the other side cannot do this
-    unproven,          ///< keep refused: the profile on trial was not used enough yet
-    cancelled,         ///< the person stopped it
+    out_of_range,  ///< a number is outside its stated range
+    wrong_type,    ///< a value has another JSON type than the one asked for
+    unknown_key,   ///< a key that this version does not know
+    missing_key,   ///< a key that must be there
+    unknown_name,  ///< a reference to something that does not exist
+    duplicate,     ///< something given twice that may be given once
+    syntax,        ///< text that cannot be parsed
+    version,       ///< a version that this program does not know
+    too_large,     ///< does not fit where it has to go
+    refused,       ///< a check found what could lock a person out
+    not_found,     ///< no such file, device, profile
+    denied,        ///< no right to do this
+    busy,          ///< somebody else is using it, or a trial runs
+    io,            ///< the operating system reported an error
+    disk_full,     ///< no space left where it was to be written
+    closed,        ///< the link is gone
+    timed_out,     ///< no answer in time
+    garbled,       ///< bytes that do not decode
+    mismatch,      ///< read back differs from what was written
+    unsupported,   ///< the other side cannot do this
+    unproven,      ///< keep refused: the profile on trial was not used enough yet
+    cancelled,     ///< the person stopped it
 };
 
-/// `where`: JSON path, file name, device, message. `detail`: value, and what is allowed or what the system said.
+/// `where`: JSON path, file name, device, message. `detail`: value, and what is allowed or what the system
+/// said.
 struct Error {
     Errc code = Errc::io;
     std::string where;

@@ -8,7 +8,9 @@
 namespace fettle {
 namespace engine {
 
-inline uint16_t get16(const uint8_t* p) { return static_cast<uint16_t>(p[0] | static_cast<uint16_t>(p[1] << 8)); }
+inline uint16_t get16(const uint8_t* p) {
+    return static_cast<uint16_t>(p[0] | static_cast<uint16_t>(p[1] << 8));
+}
 inline uint32_t get32(const uint8_t* p) {
     return static_cast<uint32_t>(get16(p)) | (static_cast<uint32_t>(get16(p + 2)) << 16);
 }
@@ -22,10 +24,12 @@ inline void put32(uint8_t* p, uint32_t v) {
 }
 
 /// Milliseconds from `from` to `to` on a clock that wraps at 65,536 ms: right for spans up to 32 s.
-inline uint16_t since16(uint16_t to, uint16_t from) { return static_cast<uint16_t>(to - from); }
+inline uint16_t since16(uint16_t to, uint16_t from) {
+    return static_cast<uint16_t>(to - from);
+}
 
-/// Bytes of storage that are read in place. `read` gives false while the storage is busy (an EEPROM write blocks
-/// reads for 3.4 ms): the caller tries again in a later tick and never waits.
+/// Bytes of storage that are read in place. `read` gives false while the storage is busy (an EEPROM write
+/// blocks reads for 3.4 ms): the caller tries again in a later tick and never waits.
 struct Storage {
     void* owner;
     bool (*read)(void* owner, uint16_t offset, uint8_t* to, uint8_t count);
