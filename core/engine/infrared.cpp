@@ -11,8 +11,8 @@
 // The gap is 5 ms; 5.3 ms for the space after a mark that may be a leader with 4.5 ms of space (4500 us, 7 %
 // and two edges are 5015 us; the kernel's margin ends at 5063).
 //
-// Who is fed: the first mark decides. It excludes the leaderless ones (rc5, sharp, jvc without leader) when it
-// is a leader, and everyone who drops out is not told of this train again. Who speaks, when more than one
+// Who is fed: the first mark decides. It excludes the leaderless ones (rc5, sharp, jvc without leader) when
+// it is a leader, and everyone who drops out is not told of this train again. Who speaks, when more than one
 // could: nec and jvc differ by their number of bits, and so do rc5, sharp and jvc without leader; rc6 and
 // sirc: see choose_rc6_or_sirc. The signature speaks when nobody else does.
 #include "core/engine/infrared.hpp"
@@ -60,7 +60,9 @@ void Infrared::reset() {
     sharp_.forget();
 }
 
-uint16_t Infrared::gap_limit_us() const { return is_leader_space_ ? k_leader_gap_us : k_ir_gap_us; }
+uint16_t Infrared::gap_limit_us() const {
+    return is_leader_space_ ? k_leader_gap_us : k_ir_gap_us;
+}
 
 bool Infrared::width(bool is_mark, uint16_t width_us, IrFrame& out) {
     const bool is_gap = !is_mark && width_us >= gap_limit_us();

@@ -21,7 +21,9 @@ inline bool ir_within(uint16_t us, uint16_t low, uint16_t high) {
 }
 
 /// One step of the 32-bit FNV-1a hash (public domain: Fowler, Noll, Vo; prime 16777619).
-inline uint32_t ir_fnv1a(uint32_t hash, uint8_t value) { return (hash ^ value) * 16777619u; }
+inline uint32_t ir_fnv1a(uint32_t hash, uint8_t value) {
+    return (hash ^ value) * 16777619u;
+}
 constexpr uint32_t k_ir_fnv_offset = 2166136261u;
 
 /// NEC, extended NEC, NEC repeat frame, Samsung 32. infrared_nec.cpp
@@ -116,8 +118,8 @@ private:
 /// Sharp: a message and its inverted echo. infrared_sharp.cpp
 class SharpDecoder {
 public:
-    /// no: not Sharp. waiting: half of a pair, nothing to report. frame: sharp. lookalike: the same shape with
-    /// other check bits (Denon for one); `out` is unknown.
+    /// no: not Sharp. waiting: half of a pair, nothing to report. frame: sharp. lookalike: the same shape
+    /// with other check bits (Denon for one); `out` is unknown.
     enum class Verdict : uint8_t { no, waiting, frame, lookalike };
     bool start(uint16_t us);
     bool space(uint16_t us);

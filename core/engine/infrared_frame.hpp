@@ -30,10 +30,10 @@ constexpr uint8_t k_no_toggle = 0xFF;
 /// `repeat`: the protocol itself says that the button is still held (NEC repeat frame, which has no address
 /// and no command; JVC frame without leader).
 /// `toggle`: 0 or 1 for RC-5 and RC-6, otherwise k_no_toggle.
-/// `address`: nec, samsung32, jvc 8 bits (jvc: the byte that is sent first); necx 16 bits, the byte sent first
-/// is the high one; rc5, sharp, sirc12, sirc20 5 bits; sirc15, rc6 8 bits.
-/// `command`: 7 bits for SIRC and RC-5 (bit 6 is the inverted field bit), otherwise 8 bits.
-/// `extended`: the third field of sirc20, otherwise 0. `signature`: only for Protocol::unknown, never 0 there.
+/// `address`: nec, samsung32, jvc 8 bits (jvc: the byte that is sent first); necx 16 bits, the byte sent
+/// first is the high one; rc5, sharp, sirc12, sirc20 5 bits; sirc15, rc6 8 bits. `command`: 7 bits for SIRC
+/// and RC-5 (bit 6 is the inverted field bit), otherwise 8 bits. `extended`: the third field of sirc20,
+/// otherwise 0. `signature`: only for Protocol::unknown, never 0 there.
 struct IrFrame {
     Protocol protocol;
     bool repeat;

@@ -44,7 +44,9 @@ bool JvcDecoder::space(uint16_t us) {
     return false;
 }
 
-bool JvcDecoder::mark(uint16_t us) { return ir_within(us, 260, 790); }
+bool JvcDecoder::mark(uint16_t us) {
+    return ir_within(us, 260, 790);
+}
 
 bool JvcDecoder::end(IrFrame& out) {
     if (count_ != k_jvc_bits) return false;

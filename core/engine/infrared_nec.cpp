@@ -55,7 +55,9 @@ bool NecDecoder::space(uint16_t us) {
     return false;
 }
 
-bool NecDecoder::mark(uint16_t us) { return ir_within(us, 280, 845); }
+bool NecDecoder::mark(uint16_t us) {
+    return ir_within(us, 280, 845);
+}
 
 bool NecDecoder::end(IrFrame& out) const {
     if (stage_ == Stage::repeat) {

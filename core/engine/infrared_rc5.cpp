@@ -1,5 +1,5 @@
-// RC-5. Source: Linux 6.1, drivers/media/rc/ir-rc5-decoder.c (half bit 889 us, margin half of it; 14 bits, most
-// significant first: start, field, toggle, address 5, command 6; 1 = space then mark).
+// RC-5. Source: Linux 6.1, drivers/media/rc/ir-rc5-decoder.c (half bit 889 us, margin half of it; 14 bits,
+// most significant first: start, field, toggle, address 5, command 6; 1 = space then mark).
 //
 // A run is 445..1333 us (one half bit) or 1334..2222 us (two). The first mark is the second half of the start
 // bit, perhaps joined with the first half of the field bit.
@@ -9,9 +9,9 @@
 // first        next half is second                     drops: no edge in the middle of that bit
 // 15th bit, any other width: drops out.
 //
-// end: if the silence stands in for a second half, that bit is 0. 14 bits, the first of them 1 -> rc5; command
-// bit 6 is the inverted field bit. Reported 5 ms after the last mark.
-// A first mark over 2 ms is not RC-5 (2010, not 2000: 1778 us and 7 % and 100 us are 2002).
+// end: if the silence stands in for a second half, that bit is 0. 14 bits, the first of them 1 -> rc5;
+// command bit 6 is the inverted field bit. Reported 5 ms after the last mark. A first mark over 2 ms is not
+// RC-5 (2010, not 2000: 1778 us and 7 % and 100 us are 2002).
 #include "core/engine/infrared_decoders.hpp"
 
 namespace fettle {

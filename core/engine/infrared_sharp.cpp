@@ -10,9 +10,9 @@
 // expansion 0, check 1       nothing pending             all ten bits inverted -> sharp; otherwise nothing
 // expansion = check          lookalike, nothing pending  lookalike, nothing pending
 //
-// A lost message or a lost echo costs that pair: nothing is reported, and the next message starts anew, at the
-// earliest one period later. A lookalike (same shape, other check bits) is reported as unknown at once; its
-// signature is made so that a train and its inverted echo have the same. Latency: 5 ms after the echo.
+// A lost message or a lost echo costs that pair: nothing is reported, and the next message starts anew, at
+// the earliest one period later. A lookalike (same shape, other check bits) is reported as unknown at once;
+// its signature is made so that a train and its inverted echo have the same. Latency: 5 ms after the echo.
 #include "core/engine/infrared_decoders.hpp"
 
 namespace fettle {
@@ -39,7 +39,9 @@ bool SharpDecoder::start(uint16_t us) {
     return mark(us);
 }
 
-bool SharpDecoder::mark(uint16_t us) { return ir_within(us, 120, 550); }
+bool SharpDecoder::mark(uint16_t us) {
+    return ir_within(us, 120, 550);
+}
 
 bool SharpDecoder::space(uint16_t us) {
     bits_ = static_cast<uint16_t>(bits_ << 1 | (us > 1315 ? 1 : 0));

@@ -5,9 +5,9 @@
 // 2030..2770   300..900    300..899 bit 0, 900..1500 bit 1, 21st drops
 // anything else drops out.
 //
-// end: the number of bits at the silence says which of the three it is; all spaces are one unit and may differ
-// from one another by 400 us at most (all edges 100 us off), which keeps the two space widths of RC-6 out.
-// Reported 5 ms after the last mark. Held: the whole frame comes again every 45 ms.
+// end: the number of bits at the silence says which of the three it is; all spaces are one unit and may
+// differ from one another by 400 us at most (all edges 100 us off), which keeps the two space widths of RC-6
+// out. Reported 5 ms after the last mark. Held: the whole frame comes again every 45 ms.
 #include "core/engine/infrared_decoders.hpp"
 
 namespace fettle {
