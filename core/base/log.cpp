@@ -91,7 +91,6 @@ void Log::rotate() {
     }
     if (limits_.old_files < 1) ::unlink(path_.c_str());
     bytes_ = 0;
-    if (!open_file()) ++lost_lines_;
 }
 
 void Log::line(std::string_view sentence) {
@@ -99,7 +98,7 @@ void Log::line(std::string_view sentence) {
         calendar_text(clock_.calendar_ms()) + " " + one_line(sentence, limits_.line_bytes) + "\n";
     const std::lock_guard<std::mutex> hold(mutex_);
     if (bytes_ > 0 && bytes_ + text.size() > limits_.file_bytes) rotate();
-    if (handle_ < 0) {
+    if (handle_ < 0 && !open_file()) {  // after a rotation, or again after it failed
         ++lost_lines_;
         return;
     }
