@@ -114,6 +114,8 @@ engine::Storage storage_of(MemoryImage& image);
 /// The safe profile that every device carries: switches work, an untaught remote can be taught from the host.
 extern const uint8_t k_built_in_image[];
 extern const uint16_t k_built_in_image_bytes;
+/// Reads it where it lies (the bytes are in flash on the 8-bit board: rom.hpp).
+engine::Storage built_in_storage();
 
 }  // namespace wire
 }  // namespace fettle
