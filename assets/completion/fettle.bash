@@ -1,0 +1,26 @@
+# bash completion for fettle: commands first, then the files and options that the command takes.
+_fettle()
+{
+    local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
+    local commands="demo devices info read write keep revert release check explain teach watch decode simulate curve"
+    COMPREPLY=()
+    if ((COMP_CWORD == 1)); then
+        mapfile -t COMPREPLY < <(compgen -W "$commands --help --version" -- "$word")
+        return
+    fi
+    case $before in
+        --device)
+            mapfile -t COMPREPLY < <(compgen -W "sim" -- "$word")
+            return
+            ;;
+    esac
+    if [[ $word == -* ]]; then
+        # The program knows its own options best.
+        local options
+        options=$("${COMP_WORDS[0]}" "${COMP_WORDS[1]}" --help 2>/dev/null | grep -oE -- '--[a-z][a-z-]*' | sort -u)
+        mapfile -t COMPREPLY < <(compgen -W "$options" -- "$word")
+        return
+    fi
+    mapfile -t COMPREPLY < <(compgen -f -- "$word")
+}
+complete -o filenames -F _fettle fettle
