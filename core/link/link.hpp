@@ -1,0 +1,45 @@
+#pragma once
+// One way to a device: whole messages out, whole messages in, or closed with a reason.
+// Owned by one I/O thread; nothing here may be called from another.
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/base/result.hpp"
+
+namespace fettle::link {
+
+enum class ChannelKind { simulated, hid, serial };
+
+/// One message as core/wire/message.hpp defines it: type, request id, body. 2 to 62 bytes.
+using Message = std::vector<std::uint8_t>;
+
+/// What is attached, before it is opened.
+struct Attached {
+    ChannelKind channel = ChannelKind::simulated;
+    std::string path;    ///< how to open it: a device node, or "sim"
+    std::string serial;  ///< serial number as the system knows it; may be empty
+    std::string product;
+    bool operator==(const Attached&) const = default;
+};
+
+class Link {
+public:
+    Link() = default;
+    Link(const Link&) = delete;
+    Link& operator=(const Link&) = delete;
+    virtual ~Link() = default;
+
+    /// Errors: closed (the device is gone; `detail` says how that was seen), io, too_large.
+    virtual Status send(std::span<const std::uint8_t> message) = 0;
+    /// The next message, or nothing after `wait_ms` of this link's clock. Errors: closed, io.
+    virtual Result<std::optional<Message>> receive(std::uint32_t wait_ms) = 0;
+    /// This link's clock, ms. Real time, or the simulated device's own.
+    virtual std::uint64_t now_ms() const = 0;
+    virtual ChannelKind channel() const = 0;
+};
+
+}  // namespace fettle::link

@@ -1,0 +1,124 @@
+#pragma once
+// Requests and answers over one link: ids, time limits, repeats that are safe because requests are
+// idempotent, and telemetry handed on with its losses counted. Owned by the link's I/O thread.
+
+#include <array>
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/base/result.hpp"
+#include "core/link/link.hpp"
+#include "core/wire/message.hpp"
+
+namespace fettle::link {
+
+/// One telemetry event with the time of the device made whole (u32 us wraps every 71.6 minutes).
+struct TimedEvent {
+    std::int64_t at_us =
+        0;  ///< since the first telemetry that was seen, device time; time without power does not count
+    engine::Event event{};
+};
+
+/// What was heard of the device's telemetry so far.
+struct TelemetryCounts {
+    std::uint64_t events = 0;
+    std::uint32_t batches = 0;
+    std::uint32_t batches_lost = 0;  ///< gaps in the sequence
+    std::uint32_t events_lost = 0;   ///< as the device says (EventKind::lost)
+    std::uint32_t garbled = 0;       ///< batches that do not decode
+    std::uint32_t boots = 0;         ///< changes of the boot id: the device started anew
+};
+
+struct Limits {
+    std::uint32_t answer_ms = 500;  ///< one try
+    std::uint32_t slow_ms = 6000;   ///< finish, keep, revert: the device checks or writes its storage
+    int tries = 3;
+    std::uint32_t busy_ms = 10000;  ///< how long `busy` is asked again
+};
+
+/// Called while a long work goes on: done and whole in bytes. False cancels.
+using Progress = std::function<bool(std::size_t done, std::size_t whole)>;
+
+struct PushResult {
+    wire::TrialReply trial{};
+    std::size_t bytes_sent = 0;
+    std::uint16_t bytes_to_write = 0;  ///< what the device said that it would change
+};
+
+class Session {
+public:
+    /// Greets the device. Errors: timed_out, closed, version (the device speaks a newer contract only),
+    /// garbled.
+    static Result<std::unique_ptr<Session>> open(std::unique_ptr<Link> link, Limits limits = {});
+
+    const wire::HelloReply& hello() const { return hello_; }
+    std::string serial() const;
+
+    /// Asked anew (after a push or a keep the answer differs).
+    Result<wire::HelloReply> greet();
+    Result<wire::InfoReply> info();
+    /// slot: a number, or wire::k_slot_current / k_slot_spare. Errors: garbled (CRC differs), cancelled, and
+    /// those of every request: closed, timed_out, busy, unsupported, refused.
+    Result<std::vector<std::uint8_t>> read_image(std::uint8_t slot, const Progress& progress = {});
+    /// Writes to the spare slot, verifies, starts the trial (trial_s 0: the profile's own time). The kept
+    /// profile is untouched whatever happens here.
+    Result<PushResult> push(std::span<const std::uint8_t> image, std::uint16_t trial_s,
+                            const Progress& progress = {});
+    Result<wire::TrialReply> trial();
+    Result<wire::TrialReply> keep(std::uint16_t trial_id, std::uint32_t crc, bool helper_overrides);
+    Result<wire::TrialReply> revert(std::uint16_t trial_id, std::uint32_t crc);
+    Result<wire::TrialReply> extend(std::uint16_t trial_id, std::uint32_t crc, std::uint16_t seconds);
+    Status release();
+    Status set_mode(std::uint8_t mode);
+    Status set_variant(std::uint8_t variant);
+    /// One row of the device's character display.
+    Result<std::string> display(std::uint8_t row);
+
+    struct InjectedEdge {
+        std::uint8_t level;
+        std::uint16_t after_us;
+    };
+    /// Simulated device only.
+    Status inject(std::uint8_t line, std::span<const InjectedEdge> edges);
+
+    using Listener = std::function<void(const TimedEvent&)>;
+    /// usages: the person agreed that key usages are recorded. Events come during any call of this session.
+    Status subscribe(bool usages, bool edges, Listener listener);
+    Status unsubscribe();
+    /// Lets `ms` of the link's time pass and hands on what arrives.
+    Status listen(std::uint32_t ms);
+    const TelemetryCounts& telemetry() const { return counts_; }
+
+    Link& link() { return *link_; }
+
+private:
+    Session(std::unique_ptr<Link> link, Limits limits);
+
+    using Body = std::vector<std::uint8_t>;
+    Result<Body> request(wire::MessageType type, std::span<const std::uint8_t> body, std::uint32_t answer_ms);
+    Result<Body> request_once(wire::MessageType type, std::span<const std::uint8_t> body,
+                              std::uint32_t answer_ms);
+    Result<Body> await(wire::MessageType type, std::uint8_t id, std::uint32_t answer_ms);
+    Result<wire::TrialReply> trial_request(wire::MessageType type, std::span<const std::uint8_t> body);
+    Status write_blocks(std::span<const std::uint8_t> image, const Progress& progress);
+    void take_telemetry(std::span<const std::uint8_t> body);
+    void note_sequence(std::uint16_t boot_id, std::uint16_t sequence);
+
+    std::unique_ptr<Link> link_;
+    Limits limits_;
+    wire::HelloReply hello_{};
+    Listener listener_;
+    TelemetryCounts counts_;
+    std::uint8_t next_id_ = 1;
+    bool heard_any_ = false;
+    std::uint16_t boot_id_ = 0;
+    std::uint16_t sequence_ = 0;
+    std::int64_t whole_us_ = 0;
+    std::uint32_t last_us_ = 0;
+};
+
+}  // namespace fettle::link

@@ -1,0 +1,141 @@
+#include "core/sim/sim_device.hpp"
+
+#include <algorithm>
+#include <cstring>
+
+#include "core/wire/frame.hpp"
+
+namespace fettle::sim {
+
+using engine::TickInputs;
+using engine::TickOutputs;
+using wire::Channel;
+
+namespace {
+constexpr std::uint32_t k_tick_us = 1000;
+constexpr std::uint8_t k_reset_power = 0;
+constexpr std::uint8_t k_board_simulated = 0;
+}  // namespace
+
+SimDevice::SimDevice(const SimOptions& options) : options_(options), hands_(options.seed) {
+    start(k_reset_power);
+}
+
+void SimDevice::start(std::uint8_t reset_cause) {
+    wire::DeviceIdentity identity{};
+    std::memcpy(identity.serial, options_.serial.data(),
+                std::min(options_.serial.size(), sizeof identity.serial));
+    identity.board = k_board_simulated;
+    identity.features = wire::k_feature_trial | wire::k_feature_inject | wire::k_feature_display |
+                        wire::k_feature_serial | wire::k_feature_variants;
+    identity.boot_id = ++boot_id_;
+    identity.reset_cause = reset_cause;
+    identity.inject = wire::Inject{this, &take_injection};
+    device_ = std::make_unique<wire::Device>();
+    device_->start(eeprom_.door(), identity, static_cast<std::uint32_t>(now_us_));
+    taken_ = 0;
+    hid_in_.clear();
+    serial_in_.clear();
+}
+
+void SimDevice::take_injection(void* owner, std::uint8_t line, std::uint8_t level, std::uint16_t after_us) {
+    auto& self = *static_cast<SimDevice*>(owner);
+    self.injected_us_ = std::max(self.injected_us_, self.now_us_) + after_us;
+    self.hands_.edge(line, self.injected_us_, level != 0);
+}
+
+void SimDevice::advance_ms(std::uint32_t ms) {
+    for (std::uint32_t i = 0; i < ms; ++i) tick();
+}
+
+void SimDevice::tick() {
+    now_us_ += k_tick_us;
+    const auto edges = hands_.take(now_us_);
+    const auto& axes = hands_.axes(now_us_);
+    if (!is_plugged_) return;  // no power: what the hands do is lost
+    eeprom_.advance_us(k_tick_us);
+    TickInputs in{};
+    in.now_us = static_cast<std::uint32_t>(now_us_);
+    in.edges = edges.data();
+    in.edge_count = static_cast<std::uint8_t>(std::min<std::size_t>(edges.size(), 255));
+    std::copy(axes.begin(), axes.end(), in.axes);
+    in.leds = host_.leds();
+    in.taken = is_suspended_ ? 0 : host_.poll(now_us_);
+    in.commands =
+        static_cast<std::uint8_t>(once_commands_ | (is_suspended_ ? engine::k_command_suspended : 0));
+    in.boot_protocol = host_.boot_protocol();
+    once_commands_ = 0;
+    TickOutputs out{};
+    device_->tick(in, out);
+    for (int e = 0; e < 2; ++e)
+        if (out.reports[e].size != 0) host_.offer(static_cast<engine::Endpoint>(e), out.reports[e]);
+    if (!is_suspended_) collect_messages();
+}
+
+void SimDevice::collect_messages() {
+    std::uint8_t message[wire::k_message_max];
+    const auto now = static_cast<std::uint32_t>(now_us_);
+    // One report a frame on the raw interface (USB full speed, bInterval 1).
+    if (const std::uint8_t size = device_->send(Channel::hid, message, now); size != 0) {
+        std::vector<std::uint8_t> report(wire::k_hid_report_bytes);
+        wire::pack_hid(message, size, report.data());
+        hid_in_.push_back(std::move(report));
+    }
+    while (const std::uint8_t size = device_->send(Channel::serial, message, now)) {
+        std::uint8_t frame[wire::k_serial_frame_max];
+        const std::uint8_t count = wire::pack_serial(message, size, frame);
+        serial_in_.insert(serial_in_.end(), frame, frame + count);
+    }
+}
+
+void SimDevice::hid_out(std::span<const std::uint8_t> report) {
+    if (!is_plugged_) return;
+    std::uint8_t message[wire::k_message_max];
+    const std::uint8_t size = wire::unpack_hid(report.data(), report.size(), message);
+    if (size == 0)
+        device_->bad_frame();
+    else
+        device_->receive(Channel::hid, message, size, static_cast<std::uint32_t>(now_us_));
+}
+
+bool SimDevice::hid_in(std::vector<std::uint8_t>& report) {
+    if (hid_in_.empty()) return false;
+    report = std::move(hid_in_.front());
+    hid_in_.pop_front();
+    return true;
+}
+
+void SimDevice::serial_out(std::span<const std::uint8_t> bytes) {
+    if (!is_plugged_) return;
+    for (const auto byte : bytes) device_->serial_byte(byte, static_cast<std::uint32_t>(now_us_));
+}
+
+std::vector<std::uint8_t> SimDevice::serial_in() {
+    return std::exchange(serial_in_, {});
+}
+
+void SimDevice::set_dtr(bool is_up) {
+    if (is_plugged_) device_->serial_dtr(is_up);
+}
+
+void SimDevice::cut_power(Torn torn) {
+    eeprom_.cut_power(torn);
+    host_.unplug();
+    if (is_plugged_) start(k_reset_power);
+}
+
+void SimDevice::pull_cable() {
+    is_plugged_ = false;
+    eeprom_.cut_power(Torn::old_value);
+    host_.unplug();
+    hid_in_.clear();
+    serial_in_.clear();
+}
+
+void SimDevice::plug_cable() {
+    if (is_plugged_) return;
+    is_plugged_ = true;
+    start(k_reset_power);
+}
+
+}  // namespace fettle::sim

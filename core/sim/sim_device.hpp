@@ -1,0 +1,81 @@
+#pragma once
+// The device without the hardware: wire::Device with an EEPROM, hands and a computer, all in memory, on a
+// clock of its own: nothing happens but in advance_ms(), so hours run in milliseconds and every run is the
+// same.
+
+#include <cstdint>
+#include <deque>
+#include <memory>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/sim/eeprom.hpp"
+#include "core/sim/hands.hpp"
+#include "core/sim/host.hpp"
+#include "core/wire/device.hpp"
+
+namespace fettle::sim {
+
+struct SimOptions {
+    std::uint32_t seed = 1;
+    std::string serial = "SIM00001";  ///< up to 8 ASCII characters
+};
+
+class SimDevice {
+public:
+    explicit SimDevice(const SimOptions& options = {});
+    SimDevice(const SimDevice&) = delete;
+    SimDevice& operator=(const SimDevice&) = delete;
+
+    /// Lets time pass, one tick a millisecond. Splitting a time line into other calls changes nothing.
+    void advance_ms(std::uint32_t ms);
+    std::uint64_t now_us() const { return now_us_; }
+
+    Hands& hands() { return hands_; }
+    HostModel& host() { return host_; }
+    EepromModel& eeprom() { return eeprom_; }
+    const wire::Device& device() const { return *device_; }
+
+    /// A HID report from the host (64 bytes with its id) as the raw interface gets it.
+    void hid_out(std::span<const std::uint8_t> report);
+    /// The next report of the raw interface, if one waits: 64 bytes with its id.
+    bool hid_in(std::vector<std::uint8_t>& report);
+    /// The serial channel, as bytes.
+    void serial_out(std::span<const std::uint8_t> bytes);
+    std::vector<std::uint8_t> serial_in();
+    void set_dtr(bool is_up);
+
+    /// Power fails now and comes back at once: RAM is lost, what the EEPROM held stays; a byte being written
+    /// is torn.
+    void cut_power(Torn torn = Torn::old_value);
+    /// The cable is pulled: no reports, no channels, no power for this board.
+    void pull_cable();
+    void plug_cable();
+    bool is_plugged() const { return is_plugged_; }
+    /// The computer sleeps or wakes.
+    void set_suspended(bool is_suspended) { is_suspended_ = is_suspended; }
+
+private:
+    void start(std::uint8_t reset_cause);
+    void tick();
+    void collect_messages();
+    static void take_injection(void* owner, std::uint8_t line, std::uint8_t level, std::uint16_t after_us);
+
+    SimOptions options_;
+    EepromModel eeprom_;
+    Hands hands_;
+    HostModel host_;
+    std::unique_ptr<wire::Device> device_;
+    std::deque<std::vector<std::uint8_t>> hid_in_;
+    std::vector<std::uint8_t> serial_in_;
+    std::uint64_t now_us_ = 0;
+    std::uint64_t injected_us_ = 0;  ///< when the last injected edge happens
+    std::uint16_t boot_id_ = 0;
+    std::uint8_t taken_ = 0;
+    std::uint8_t once_commands_ = 0;
+    bool is_plugged_ = true;
+    bool is_suspended_ = false;
+};
+
+}  // namespace fettle::sim
