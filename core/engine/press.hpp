@@ -77,8 +77,11 @@ PressStep press_step(PressState& state, bool is_down, uint16_t now_ms, const Rul
 /// True when nothing is pending or held: steps with the level up would change nothing.
 bool press_is_idle(const PressState& state);
 
-/// All inputs of an engine, and what they mean to one another: the neighbour guard, and the debounce that
-/// another input's press ends.
+/// Another input was pressed: a running debounce ends (press.cpp, X Keyboard Extension).
+void press_end_debounce(PressState& state);
+
+/// All inputs of an engine, and what they mean to one another (presses.cpp): the neighbour guard, and the
+/// debounce that another input's press ends.
 class Presses {
 public:
     /// All idle, nobody guards.

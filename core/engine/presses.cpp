@@ -1,0 +1,84 @@
+// What the inputs of one engine mean to one another; the rules of each are in press.cpp.
+
+#include "core/engine/press.hpp"
+
+namespace fettle {
+namespace engine {
+namespace {
+
+uint32_t bit_of(uint8_t input) {
+    return static_cast<uint32_t>(1) << input;
+}
+
+bool was_accepted(const PressStep& step) {
+    for (uint8_t i = 0; i < step.outcome_count; ++i) {
+        if (step.outcomes[i] == PressOutcome::accepted) return true;
+    }
+    return false;
+}
+
+}  // namespace
+
+void Presses::reset() {
+    ignore_until_up(0);
+}
+
+void Presses::ignore_until_up(uint32_t levels) {
+    active_ = 0;
+    last_input_ = other_input_ = k_no_input;
+    last_ms_ = other_ms_ = 0;
+    for (uint8_t i = 0; i < k_max_inputs; ++i) {
+        states_[i] = PressState{};
+        if ((levels & bit_of(i)) == 0) continue;
+        states_[i].contact = Contact::ignored;
+        active_ |= bit_of(i);
+    }
+}
+
+uint32_t Presses::due(uint32_t levels, uint16_t now_ms) {
+    if (last_input_ != k_no_input) {
+        if (since16(now_ms, last_ms_) >= k_longest_guard_ms) last_input_ = k_no_input;
+        if (since16(now_ms, other_ms_) >= k_longest_guard_ms) other_input_ = k_no_input;
+    }
+    return active_ | levels;
+}
+
+PressStep Presses::step(uint8_t input, bool is_down, uint16_t now_ms, const RuleDef& rule, uint8_t has) {
+    PressState& state = states_[input];
+    const bool was_up = state.contact == Contact::up;
+    const PressStep step =
+        press_step(state, is_down, now_ms, rule, has, is_guarded(input, now_ms, rule.guard_ms));
+    if (was_up && state.contact != Contact::up) end_debounce_of_others(input);
+    if (was_accepted(step)) note_accepted(input, now_ms);
+    if (press_is_idle(state)) {
+        active_ &= ~bit_of(input);
+    } else {
+        active_ |= bit_of(input);
+    }
+    return step;
+}
+
+bool Presses::is_guarded(uint8_t input, uint16_t now_ms, uint16_t guard_ms) const {
+    const bool is_own = last_input_ == input;
+    if ((is_own ? other_input_ : last_input_) == k_no_input) return false;
+    return since16(now_ms, is_own ? other_ms_ : last_ms_) < guard_ms;
+}
+
+void Presses::note_accepted(uint8_t input, uint16_t now_ms) {
+    if (last_input_ != input) {
+        other_input_ = last_input_;
+        other_ms_ = last_ms_;
+    }
+    last_input_ = input;
+    last_ms_ = now_ms;
+}
+
+void Presses::end_debounce_of_others(uint8_t input) {
+    const uint32_t others = active_ & ~bit_of(input);
+    for (uint8_t i = 0; others >> i != 0; ++i) {
+        if ((others >> i & 1u) != 0) press_end_debounce(states_[i]);
+    }
+}
+
+}  // namespace engine
+}  // namespace fettle
