@@ -17,7 +17,9 @@ constexpr std::uint8_t k_reset_power = 0;
 constexpr std::uint8_t k_board_simulated = 0;
 }  // namespace
 
-SimDevice::SimDevice(const SimOptions& options) : options_(options), hands_(options.seed) {
+SimDevice::SimDevice(const SimOptions& options, const std::array<std::uint8_t, wire::k_eeprom_bytes>* eeprom)
+    : options_(options), hands_(options.seed) {
+    if (eeprom != nullptr) eeprom_.set_bytes(*eeprom);
     start(k_reset_power);
 }
 
@@ -90,6 +92,7 @@ void SimDevice::collect_messages() {
 
 void SimDevice::hid_out(std::span<const std::uint8_t> report) {
     if (!is_plugged_) return;
+    if (recorder_) recorder_(now_us_, report);
     std::uint8_t message[wire::k_message_max];
     const std::uint8_t size = wire::unpack_hid(report.data(), report.size(), message);
     if (size == 0)

@@ -3,8 +3,10 @@
 // clock of its own: nothing happens but in advance_ms(), so hours run in milliseconds and every run is the
 // same.
 
+#include <array>
 #include <cstdint>
 #include <deque>
+#include <functional>
 #include <memory>
 #include <span>
 #include <string>
@@ -24,7 +26,9 @@ struct SimOptions {
 
 class SimDevice {
 public:
-    explicit SimDevice(const SimOptions& options = {});
+    /// Powered now. eeprom: what it held before (nullptr: erased).
+    explicit SimDevice(const SimOptions& options = {},
+                       const std::array<std::uint8_t, wire::k_eeprom_bytes>* eeprom = nullptr);
     SimDevice(const SimDevice&) = delete;
     SimDevice& operator=(const SimDevice&) = delete;
 
@@ -39,6 +43,9 @@ public:
 
     /// A HID report from the host (64 bytes with its id) as the raw interface gets it.
     void hid_out(std::span<const std::uint8_t> report);
+    /// From now on told of every report that hid_out() takes, with its time.
+    using Recorder = std::function<void(std::uint64_t at_us, std::span<const std::uint8_t> report)>;
+    void record_to(Recorder recorder) { recorder_ = std::move(recorder); }
     /// The next report of the raw interface, if one waits: 64 bytes with its id.
     bool hid_in(std::vector<std::uint8_t>& report);
     /// The serial channel, as bytes.
@@ -67,6 +74,7 @@ private:
     Hands hands_;
     HostModel host_;
     std::unique_ptr<wire::Device> device_;
+    Recorder recorder_;
     std::deque<std::vector<std::uint8_t>> hid_in_;
     std::vector<std::uint8_t> serial_in_;
     std::uint64_t now_us_ = 0;

@@ -1,0 +1,86 @@
+#include "app/device_door.hpp"
+
+#include <algorithm>
+
+#include "core/base/files.hpp"
+#include "core/link/memory_link.hpp"
+
+namespace fettle::app {
+
+namespace {
+
+constexpr std::size_t k_journal_limit = 64u << 20;
+constexpr std::int64_t k_longest_gap_ms = 15 * 60 * 1000;
+
+struct Remembered {
+    sim::Journal journal;
+    std::int64_t saved_at_ms = 0;  ///< calendar
+};
+
+/// Journal file: calendar time of the save in ms, decimal, a newline, the journal's bytes.
+Result<Remembered> parse_journal(const std::string& content) {
+    const std::size_t newline = content.find('\n');
+    if (newline == std::string::npos || newline > 20) return fail(Errc::garbled, "journal");
+    Remembered remembered;
+    for (std::size_t i = 0; i < newline; ++i) {
+        if (content[i] < '0' || content[i] > '9') return fail(Errc::garbled, "journal");
+        remembered.saved_at_ms = remembered.saved_at_ms * 10 + (content[i] - '0');
+    }
+    auto journal = sim::from_bytes(content.substr(newline + 1));
+    if (!journal) return journal.failure();
+    remembered.journal = std::move(*journal);
+    return remembered;
+}
+
+/// The journal to go on with: the remembered one with the time since then, or a fresh start of the same
+/// EEPROM.
+sim::Journal recall(const std::string& path, const Clock& clock) {
+    auto content = read_file(path, k_journal_limit);
+    if (!content) return sim::new_journal({});
+    auto remembered = parse_journal(*content);
+    if (!remembered) return sim::new_journal({});
+    const std::int64_t gap_ms = clock.calendar_ms() - remembered->saved_at_ms;
+    if (gap_ms >= 0 && gap_ms <= k_longest_gap_ms) {
+        remembered->journal.now_us += static_cast<std::uint64_t>(gap_ms) * 1000;
+        return std::move(remembered->journal);
+    }
+    auto device = sim::replay(remembered->journal);
+    return device ? sim::new_journal(remembered->journal.options, &(*device)->eeprom())
+                  : sim::new_journal({});
+}
+
+}  // namespace
+
+Result<DeviceDoor> DeviceDoor::open(const std::string& which, const std::string& state_folder,
+                                    const Clock& clock) {
+    if (!which.empty() && which != "sim") return fail(Errc::not_found, which);
+    DeviceDoor door;
+    if (!state_folder.empty()) door.journal_path_ = state_folder + "/simulated-device";
+    door.journal_ = std::make_unique<sim::Journal>(
+        door.journal_path_.empty() ? sim::new_journal({}) : recall(door.journal_path_, clock));
+    auto device = sim::replay(*door.journal_);
+    if (!device) return device.failure();
+    door.device_ = std::move(*device);
+    auto session =
+        link::Session::open(std::make_unique<link::MemoryLink>(door.device_, link::MemoryLink::Way::hid));
+    if (!session) return session.failure();
+    door.session_ = std::move(*session);
+    return door;
+}
+
+Status DeviceDoor::close(const Clock& clock) {
+    session_.reset();
+    if (!device_ || journal_path_.empty()) return Done{};
+    journal_->now_us = device_->now_us();
+    device_->record_to({});
+    const std::string folder = journal_path_.substr(0, journal_path_.rfind('/'));
+    if (auto made = make_folder(folder); !made) return made;
+    return save_file(journal_path_, std::to_string(clock.calendar_ms()) + "\n" + sim::to_bytes(*journal_),
+                     Privacy::only_me);
+}
+
+std::vector<link::Attached> attached_devices() {
+    return {{link::ChannelKind::simulated, "sim", sim::SimOptions{}.serial, "simulated device"}};
+}
+
+}  // namespace fettle::app
