@@ -3,28 +3,29 @@
 // (or by the event table of the MouseKeys family). One hold at a time: it begins with the first direction
 // that goes down and ends with the last that goes up; directions that join in between keep its time.
 //
-// Direction   the signs of the sum of all held directions; opposites cancel, and while they do time stands
-// still.
-//             The oldest held press says by which motion set the hold travels.
-// First step  every press moves its set's first step at once and in its own direction, at least one count on
-//             each axis that it points to; what that is too much is taken off the travel of the same hold.
+// Direction   the signs of the sum of all held directions; opposites cancel, and while they do the table's
+//             time stands still. The oldest held press says by which motion set the hold travels.
+// First step  every press moves its set's first step at once and in its own direction (presses of one tick:
+//             together, in their common direction), at least one count on each axis that it points to; what
+//             that is too much is taken off the travel of the same hold. A press that joins a hold that
+//             travels already moves one count: its answer at once, and the path stays as long as a straight
+//             one's.
 // Travel      in the ms number e after the delay (0, 1 ...) the table's speed at e: its k_curve_points points
-// lie
-//             at the whole ms (k * ramp_ms) / 8, straight lines between them, the last one stays.
+//             lie at the whole ms (k * ramp_ms) / 8, straight lines between them, the last one stays.
 // Diagonals   each axis gets 46341 / 65536 (1/sqrt 2) of the length. Not MouseKeys: its table is per axis.
 // Remainders  everything below a count is carried through the hold (emitted counts stay within 1 an axis of
 //             the exact sum) and dropped at its end: equal presses then give equal travel, and no count of an
 //             earlier hold turns up in a later one, perhaps the other way.
-// Cadence     a press that begins a hold in the direction of the press before it, `gap` ms after that one
-// began,
-//             gap < window, has the gain 1 + (cadence_gain - 1) * (window - gap) / window, rounded down to
-//             1/256 (our own law: a straight line). It multiplies first step and speeds (each point rounded
-//             down to Q16, at most 255.99 counts a ms) for the whole hold. Another direction or a joining
-//             press: gain 1.
-// Infrared    has no true release, so a press of it takes part in travel only once a repeat was heard at or
-//             after press + delay: a short tap never moves twice (its holdover is no hold).
+// Cadence     a press that begins a hold, `gap` ms after the hold before it began, gap < window, in the same
+//             direction, and that hold was one press only: its gain is 1 + (cadence_gain - 1) * (window -
+//             gap) / window, rounded down to 1/256 (our own law: a straight line). It multiplies first step
+//             and speeds (each point rounded down to Q16, at most 255.99 counts a ms) of the whole hold.
+//             Otherwise 1.
+// Infrared    has no true release, so a press of it takes part in travel only once a repeat was heard after
+// it,
+//             at or after press + delay: a short tap never moves twice (its holdover is no hold).
 // MouseKeys   event 0 is the press, event i comes at delay + (i - 1) * interval with the table's i-th move on
-//             each axis (X Keyboard Extension, MouseKeysAccel).
+//             each axis (X Keyboard Extension, MouseKeysAccel). Moves above 32,767 counts a tick saturate.
 // Scale       multiplies first steps, travel and MouseKeys moves, remainders carried; a jump is exact.
 
 #include "core/engine/setup.hpp"
@@ -36,9 +37,6 @@ constexpr uint8_t k_max_directions = 6;  ///< directions held at once; a further
 constexpr uint16_t k_scale_one_permille = 1000;
 constexpr uint16_t k_scale_least_permille = 50;
 constexpr uint16_t k_scale_most_permille = 4000;
-
-/// Parts of a count that are carried: 1/256.
-constexpr uint16_t k_sub_counts = 256;
 
 class Motion {
 public:
@@ -71,53 +69,59 @@ public:
     /// True while any press holds a direction.
     bool is_holding() const { return count_ != 0; }
     /// True while nothing is held and nothing is owed: ticks give 0, 0.
-    bool is_idle() const { return count_ == 0 && pending_x_ == 0 && pending_y_ == 0; }
+    bool is_idle() const { return count_ == 0 && fresh_amount_ == 0 && pending_x_ == 0 && pending_y_ == 0; }
 
 private:
     struct Held {
         uint8_t input;
         uint8_t motion;
-        uint8_t bits;  ///< Direction, k_ready
+        uint8_t bits;  // Direction, k_ready
         uint16_t began_ms;
     };
 
-    uint16_t press_gain(Direction direction, uint16_t now_ms, const MotionHead& head);
-    void first_step(Direction direction, uint32_t amount);
-    void step_axis(int8_t sign, uint32_t amount, int32_t& pending, int16_t& owed);
+    uint16_t press_gain(Direction direction, uint16_t now_ms, const MotionHead& head) const;
     void start_hold(uint8_t motion, const MotionHead& head);
+    void start_table(const MotionHead& head);
     void change_motion(const Setup& setup);
     void forget_hold();
     void steer();
-    void enter_segment(const Setup& setup);
     uint32_t point(const Setup& setup, uint8_t index) const;
+    void enter_segment(const Setup& setup);
     uint32_t travel_amount(const Setup& setup);
-    uint32_t scaled(uint32_t amount);
     uint32_t event_amount(const Setup& setup);
+    uint32_t scaled(uint32_t amount);
+    void first_step();
     void travel(uint16_t now_ms, const Setup& setup, int32_t& x, int32_t& y);
 
     Held held_[k_max_directions];  // in order of press
     uint8_t count_;
+    uint8_t flags_;           // k_past_delay ... (motion.cpp)
     int8_t sign_x_, sign_y_;  // of the held directions that take part in travel
-    uint8_t flags_;           // k_past_delay, k_mouse_keys, k_tapped
-    uint8_t motion_;          // set of this hold
-    uint16_t began_ms_;       // this hold's first press; of the last one when nothing is held
-    uint8_t last_direction_;  // of that press
+    // First steps that the next tick gives: sum of their directions, the longest.
+    int8_t fresh_x_, fresh_y_;
+    uint32_t fresh_amount_;  // 1/256 count; 0: none
+    // This hold, or the last one.
+    uint8_t motion_;
+    uint8_t first_direction_;
+    uint16_t began_ms_;
     uint16_t delay_ms_;
-    uint16_t gain_;  // of this hold, 1/256
-    uint16_t scale_permille_;
-    uint16_t scale_rest_;     // 1/1000 of 1/256 count
-    uint16_t diagonal_rest_;  // 1/65536 of 1/256 count
-    uint8_t speed_rest_;      // 1/65536 count: what is below 1/256 count
-    // Travel: the segment of the table. MouseKeys: event number, ms to it, interval.
+    uint16_t gain_;  // 1/256
+    // Where in the table. Travel: segment, its end and length, speed now. MouseKeys: event, ms to it,
+    // interval.
     uint8_t segment_;
     uint16_t elapsed_ms_;
     uint16_t next_ms_;
     uint16_t length_ms_;
-    uint32_t speed_;  // Q16 counts a ms, plus speed_part_ / length_ms_
-    int32_t slope_;   // a ms, plus slope_part_ / length_ms_
-    uint16_t speed_part_, slope_part_, sum_part_;
+    uint32_t speed_;                               // Q16 counts a ms, plus speed_part_ / length_ms_
+    int32_t slope_;                                // a ms, plus slope_part_ / length_ms_
+    uint16_t speed_part_, slope_part_, sum_part_;  // sum_part_: what earlier ms left of speed_part_
+    // What is below a count.
+    uint8_t speed_rest_;      // 1/65536 count
+    uint16_t diagonal_rest_;  // 1/65536 of 1/256 count
+    uint16_t scale_permille_;
+    uint16_t scale_rest_;            // 1/1000 of 1/256 count
     int16_t owed_x_, owed_y_;        // exact sum less emitted, 1/256 count
-    int32_t pending_x_, pending_y_;  // whole counts of jumps and first steps
+    int32_t pending_x_, pending_y_;  // whole counts of jumps and first steps, not yet given
 };
 
 }  // namespace engine
