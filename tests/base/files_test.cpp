@@ -201,9 +201,9 @@ TEST_CASE("files: a power cut before each step leaves the old content or the new
 TEST_CASE("files: 4 kinds of refusal keep their own code at the first write") {
     const std::pair<int, Errc> kinds[] = {
         {-EACCES, Errc::denied}, {-EROFS, Errc::denied}, {-EDQUOT, Errc::disk_full}, {-EIO, Errc::io}};
-    for (const auto& [error, code] : kinds) {
-        CAPTURE(error);
-        CHECK(save_with_failure(3, error, false).code == code);
+    for (const auto& kind : kinds) {
+        CAPTURE(kind.first);
+        CHECK(save_with_failure(3, kind.first, false).code == kind.second);
     }
 }
 
