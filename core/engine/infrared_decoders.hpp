@@ -107,6 +107,7 @@ public:
 private:
     bool run(uint16_t us, bool is_mark);
     uint32_t bits_;
+    uint16_t leader_us_;
     uint16_t longest_single_us_;
     uint16_t shortest_double_us_;
     uint8_t head_;

@@ -13,6 +13,15 @@
 // 2 (in the toggle)     drops                 bit = level         drops
 // 3 (out of the toggle) drops                 1 to go             bit = level
 //
+// One run taken for another shifts the phase of all data behind it, and where that data has no change it
+// reads as another code. With each width within 100 us (and 7 %) the limits above are certain; with each edge
+// 100 us off, so a width 200, runs of 620..680 and of 1035..1155 us may be of either length. There the leader
+// must agree with the answer: the limits below are what a true run has at worst within 100 us a width, and no
+// false run reaches them within 100 us an edge. A run that does not fit drops out. (The kernel's margin of
+// 222 us goes on where this one says no: it would give another code.)
+//   620..680    run of 1: leader >= 6 x run - 710      run of 2: leader <= 3 x run + 410
+//   1035..1155  run of 2: leader >= 3 x run - 410      run of 3: leader <= 2 x run + 310
+//
 // end: 21 bits with mode 0 -> rc6. Any other mode or length with this structure to its end -> unknown, with a
 // hash of mode and data, toggle left out; the second toggle that mode 6A with a 16-bit customer code (its
 // highest bit is 1) carries as bit 15 is left out too. Reported 5 ms after the last mark.
@@ -28,6 +37,17 @@ constexpr uint8_t k_rc6_mode0_bits = 21;
 constexpr uint8_t k_rc6_most_bits = 5 + 32 + 8;
 constexpr uint16_t k_rc6_two_widths_us = 205;  // 444 us - 7 % - 2 x 100 us = 213; one width +-100 us: 200
 
+/// False for a run in doubt whose leader (nominal: 6 units) speaks against `length`.
+bool fits_leader(uint8_t length, uint16_t us, uint16_t leader_us) {
+    if (ir_within(us, 620, 680)) {
+        return length == 1 ? leader_us + 710 >= us * 6 : leader_us <= us * 3 + 410;
+    }
+    if (ir_within(us, 1035, 1155)) {
+        return length == 2 ? leader_us + 410 >= us * 3 : leader_us <= us * 2 + 310;
+    }
+    return true;
+}
+
 uint8_t units(uint16_t us) {
     if (us <= 666) return us >= 222 ? 1 : 0;
     if (us <= 1110) return 2;
@@ -41,6 +61,7 @@ bool Rc6Decoder::start(uint16_t us) {
     count_ = 0;
     units_to_mid_ = 1;
     leader_done_ = false;
+    leader_us_ = us;
     longest_single_us_ = 0;
     return ir_within(us, 2223, 3111);
 }
@@ -61,7 +82,7 @@ bool Rc6Decoder::space(uint16_t us) {
 
 bool Rc6Decoder::run(uint16_t us, bool is_mark) {
     const uint8_t length = units(us);
-    if (length == 0 || length > units_to_mid_) return false;
+    if (length == 0 || length > units_to_mid_ || !fits_leader(length, us, leader_us_)) return false;
     const bool is_in_or_before_toggle = count_ == k_rc6_toggle_bit;
     if (length < units_to_mid_) {
         units_to_mid_ = static_cast<uint8_t>(units_to_mid_ - length);

@@ -2,7 +2,7 @@
 // 2000 us, 15 bits: address 5, command 8, each least significant first, expansion 1, check 0; closing mark;
 // 40 ms later, +-10 ms, the echo: command, expansion and check inverted).
 //
-// start, mark 120..550; space 420..1315 bit 0, ..2360 bit 1; the 16th bit and any other width drop out. (The
+// start, mark 90..550; space 420..1315 bit 0, ..2360 bit 1; the 16th bit and any other width drop out. (The
 // window of the spaces also takes a sender that counts 1000 and 2000 us without the mark, as some do.)
 //
 // train with 15 bits         none or message pending     echo due (gap was 30..50 ms)
@@ -40,7 +40,7 @@ bool SharpDecoder::start(uint16_t us) {
 }
 
 bool SharpDecoder::mark(uint16_t us) {
-    return ir_within(us, 120, 550);
+    return ir_within(us, 90, 550);
 }
 
 bool SharpDecoder::space(uint16_t us) {
