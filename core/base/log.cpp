@@ -51,14 +51,15 @@ std::string calendar_text(int64_t calendar_ms) {
     return std::string(text, static_cast<size_t>(length));
 }
 
-Log::Log(std::string path, const Clock& clock, LogLimits limits)
+Log::Log(std::string path, const Clock& clock, const LogLimits& limits)
     : path_(std::move(path)), clock_(clock), limits_(limits) {}
 
 Log::~Log() {
     if (handle_ >= 0) ::close(handle_);
 }
 
-Result<std::unique_ptr<Log>> Log::open(const std::string& folder, const Clock& clock, LogLimits limits) {
+Result<std::unique_ptr<Log>> Log::open(const std::string& folder, const Clock& clock,
+                                       const LogLimits& limits) {
     const Status made = make_folder(folder);
     if (!made) return made.failure();
     std::unique_ptr<Log> log(new Log(folder + "/fettle.log", clock, limits));

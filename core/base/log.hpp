@@ -26,7 +26,7 @@ class Log {
 public:
     /// Makes the folder. Errors: those of make_folder and of opening. `clock` outlives the log.
     [[nodiscard]] static Result<std::unique_ptr<Log>> open(const std::string& folder, const Clock& clock,
-                                                           LogLimits limits = {});
+                                                           const LogLimits& limits = {});
     ~Log();
     Log(const Log&) = delete;
     Log& operator=(const Log&) = delete;
@@ -37,7 +37,7 @@ public:
     [[nodiscard]] uint64_t lost_lines() const;
 
 private:
-    Log(std::string path, const Clock& clock, LogLimits limits);
+    Log(std::string path, const Clock& clock, const LogLimits& limits);
     [[nodiscard]] Status open_file();
     void rotate();
 
