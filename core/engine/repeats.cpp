@@ -1,0 +1,59 @@
+#include "core/engine/repeats.hpp"
+
+namespace fettle {
+namespace engine {
+
+namespace {
+bool has(uint8_t bits, uint8_t i) {
+    return (bits & (1u << i)) != 0;
+}
+uint8_t bit(uint8_t i) {
+    return static_cast<uint8_t>(1u << i);
+}
+}  // namespace
+
+void Repeats::reset() {
+    memset(slots_, 0, sizeof slots_);
+    used_ = 0;
+}
+
+uint8_t Repeats::find(uint8_t input) const {
+    for (uint8_t i = 0; i < k_max_repeating; ++i)
+        if (has(used_, i) && slots_[i].input == input) return i;
+    return k_max_repeating;
+}
+
+bool Repeats::begin(uint8_t input, const RepeatDef& repeat) {
+    end(input);
+    for (uint8_t i = 0; i < k_max_repeating; ++i) {
+        if (has(used_, i)) continue;
+        slots_[i] = Slot{repeat.delay_ms > 0 ? repeat.delay_ms : repeat.interval_ms, input};
+        used_ = static_cast<uint8_t>(used_ | bit(i));
+        return true;
+    }
+    return false;
+}
+
+void Repeats::end(uint8_t input) {
+    const uint8_t i = find(input);
+    if (i < k_max_repeating) used_ = static_cast<uint8_t>(used_ & ~bit(i));
+}
+
+void Repeats::tick() {
+    for (uint8_t i = 0; i < k_max_repeating; ++i)
+        if (has(used_, i) && slots_[i].left_ms > 0) --slots_[i].left_ms;
+}
+
+uint8_t Repeats::due() const {
+    for (uint8_t i = 0; i < k_max_repeating; ++i)
+        if (has(used_, i) && slots_[i].left_ms == 0) return slots_[i].input;
+    return k_no_input;
+}
+
+void Repeats::done(uint8_t input, uint16_t interval_ms) {
+    const uint8_t i = find(input);
+    if (i < k_max_repeating) slots_[i].left_ms = interval_ms;
+}
+
+}  // namespace engine
+}  // namespace fettle

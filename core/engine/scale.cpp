@@ -1,0 +1,32 @@
+#include "core/engine/scale.hpp"
+
+namespace fettle {
+namespace engine {
+
+void Scale::reset() {
+    memset(holds_, 0, sizeof holds_);
+    toggled_ = k_scale_one;
+    count_ = 0;
+}
+
+void Scale::toggle(uint16_t permille) {
+    toggled_ = toggled_ == permille ? k_scale_one : permille;
+}
+
+bool Scale::hold(uint8_t input, uint16_t permille) {
+    if (count_ == k_max_scale_holds) return false;
+    holds_[count_] = Hold{permille, input};
+    ++count_;
+    return true;
+}
+
+void Scale::let_go(uint8_t input) {
+    uint8_t at = 0;
+    while (at < count_ && holds_[at].input != input) ++at;
+    if (at == count_) return;
+    --count_;
+    for (uint8_t i = at; i < count_; ++i) holds_[i] = holds_[i + 1];
+}
+
+}  // namespace engine
+}  // namespace fettle
