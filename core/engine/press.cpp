@@ -26,7 +26,7 @@
 //   none       | plain: begin short,held |                       |                    |                | -
 //              | else: open              |                       |                    |                |
 //   open       |                         | long over:            | has double:        | short: begin,  | -
-//              |                         |   begin long, held    |   between          | end; none      |
+//              |                         |   begin long, held    |   between, then *  | end; none      |
 //              |                         |   (due_long)          | else short: begin, |                |
 //              |                         |                       |   end; none        |                |
 //   held       |                         | -                     | end; none          | end; none      | -
@@ -345,7 +345,9 @@ bool shape_step(Step& step, Heard heard, uint8_t assigned) {
         case Heard::limit:
             // A long press that is due in the very tick of the limit comes first.
             return (step.state.contact != Contact::ignored || shape_holding(step)) && shape_over(step, true);
-        case Heard::ended: return shape_over(step, false);
+        case Heard::ended:
+            if (!shape_over(step, false)) return false;
+            break;
         case Heard::nothing: break;
     }
     wait_for_second(step);
