@@ -73,7 +73,8 @@ RuleDef Setup::rule(uint8_t index) const {
 }
 
 uint8_t Setup::cell(uint8_t mode, uint8_t input) const {
-    return bytes[cells_at + mode * input_count + input];
+    const uint16_t row = static_cast<uint16_t>(uint16_t{mode} * input_count);
+    return bytes[cells_at + row + input];
 }
 
 uint8_t Setup::gesture(uint8_t mode, uint8_t input, Gesture gesture) const {

@@ -12,12 +12,14 @@ if ! command -v avr-g++ >/dev/null 2>&1; then
 fi
 rm -rf "$output"
 mkdir -p "$output"
+failed=0
 for source in "$@"; do
     object="$output/$(echo "${source#"$root"/}" | tr '/' '_').o"
     avr-g++ -mmcu=atmega32u4 -std=c++14 -pedantic-errors -Os -Wall -Wextra -Wconversion -Wsign-conversion -Werror \
         -fno-exceptions -fno-rtti -fno-threadsafe-statics -ffunction-sections -fdata-sections \
-        -I"$root" -c "$source" -o "$object"
+        -I"$root" -c "$source" -o "$object" || failed=1
 done
+[ "$failed" -eq 0 ] || exit 1
 echo "ATmega32U4, -Os, before linking: text is flash, data and bss are RAM, in bytes"
 avr-size -t "$output"/*.o
 # A heap, a float or a 64-bit division would show as a call to one of these.
