@@ -77,7 +77,12 @@ struct Axis {
     bool operator==(const Axis&) const = default;
 };
 
-using InputSource = std::variant<Infrared, Switch, Axis>;
+/// Waits to be taught.
+struct Untaught {
+    bool operator==(const Untaught&) const = default;
+};
+
+using InputSource = std::variant<Infrared, Switch, Axis, Untaught>;
 
 struct Input {
     std::string name;
@@ -96,8 +101,8 @@ struct RuleSet {
     int debounce_ms = 0;
     int bridge_ms = 0;
     int refractory_ms = 0;
-    int long_ms = 600;
-    int double_ms = 400;
+    int long_ms = 600;    ///< 0: never long
+    int double_ms = 400;  ///< 0: never double
     int guard_ms = 0;
     int holdover_ms = 120;
     int longest_hold_ms = 30000;  ///< steps of 100 ms
