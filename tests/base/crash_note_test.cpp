@@ -63,6 +63,27 @@ TEST_CASE("crash note: a later crash replaces the note of an earlier one") {
     CHECK(note->find("signal 4") != std::string::npos);
 }
 
+#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) && !defined(__clang__)
+/// Each level keeps 4 KB of the stack until it returns.
+int deeper(volatile const char* above, int levels) {
+    volatile char here[4096];
+    here[0] = above[0];
+    return levels == 0 ? 0 : deeper(here, levels - 1) + here[0];
+}
+
+TEST_CASE("crash note: a stack that ran over leaves its note from a second stack") {
+    const Folder folder;
+    CHECK(signal_of_child(folder.path(), [] {
+              const rlimit one_megabyte{1 << 20, 1 << 20};
+              ::setrlimit(RLIMIT_STACK, &one_megabyte);
+              deeper("x", 100000);
+          }) == SIGSEGV);
+    const auto note = take_crash_note(folder.path());
+    REQUIRE(note.has_value());
+    CHECK(note->find("\nended by signal 11\n") != std::string::npos);
+}
+#endif
+
 TEST_CASE("crash note: a folder name of 5,000 bytes is refused") {
     CHECK(install_crash_note("/" + std::string(5000, 'x')).error().code == Errc::too_large);
 }

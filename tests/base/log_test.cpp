@@ -3,7 +3,10 @@
 #include <doctest/doctest.h>
 
 #include <fstream>
+#include <sstream>
 #include <string>
+#include <thread>
+#include <vector>
 
 #include "core/base/files.hpp"
 #include "core/base/utf8.hpp"
@@ -17,6 +20,12 @@ using test::mode_of;
 
 constexpr size_t k_limit = 1 << 20;
 constexpr int64_t k_monday_ms = 1767603600000;  // 2026-01-05 09:00:00 UTC: `date -u -d @1767603600`
+
+/// "" when there is no such file.
+std::string text_of(const std::string& path) {
+    const auto text = read_file(path, k_limit);
+    return text ? text.value() : std::string{};
+}
 
 TEST_CASE("log: 1 line has the calendar time and the sentence, in a file of mode 0600") {
     const Folder folder;
@@ -106,6 +115,31 @@ TEST_CASE("log: 2 lines that cannot be written are counted") {
     log->line("four");
     CHECK(read_file(folder / "ok/fettle.log", k_limit).value().ends_with(" four\n"));
     CHECK(log->lost_lines() == 2);
+}
+
+TEST_CASE("log: 4 threads with 200 lines each leave 800 whole lines over a rotation") {
+    const Folder folder;
+    const FakeClock clock(k_monday_ms);
+    auto log = Log::open(folder.path(), clock, {30000, 3, 1000}).value();
+    std::vector<std::thread> threads;
+    for (int t = 0; t < 4; ++t) {
+        threads.emplace_back([&log, t] {
+            for (int n = 0; n < 200; ++n) log->line("thread " + std::to_string(t) + std::string(30, 'x'));
+        });
+    }
+    for (auto& thread : threads) thread.join();
+    size_t whole = 0;
+    for (const char* name : {"fettle.log", "fettle.log.1", "fettle.log.2", "fettle.log.3"}) {
+        std::istringstream lines(text_of(folder / name));
+        for (std::string line; std::getline(lines, line);) {
+            const bool is_whole = line.size() == 25 + 8 + 30 &&
+                                  line.starts_with("2026-01-05T09:00:00.000Z thread ") &&
+                                  line.ends_with(std::string(30, 'x'));
+            whole += size_t{is_whole};
+        }
+    }
+    CHECK(whole == 800);
+    CHECK(log->lost_lines() == 0);
 }
 
 // Source: GNU date, `date -u -d @N +%FT%TZ`.

@@ -1,7 +1,9 @@
 #include "core/base/utf8.hpp"
 
 #include <doctest/doctest.h>
+#include <iconv.h>
 
+#include <array>
 #include <cstdint>
 #include <string>
 
@@ -55,6 +57,42 @@ TEST_CASE("utf8: a sequence cut after each of its bytes is refused where it star
     CHECK(first_bad_utf8("ok\xFF") == 2);
     CHECK(is_utf8(""));
     CHECK(is_utf8(std::string_view("\0", 1)));
+}
+
+// Source: the C library's own converter, iconv(3), which refuses what is no UTF-8.
+TEST_CASE("utf8: 200,000 strings of telling bytes are judged as the C library's converter judges them") {
+    constexpr std::array<unsigned char, 24> k_telling = {0x00, 0x41, 0x7F, 0x80, 0x8F, 0x90, 0x9F, 0xA0,
+                                                         0xBF, 0xC0, 0xC1, 0xC2, 0xDF, 0xE0, 0xE1, 0xEC,
+                                                         0xED, 0xEE, 0xEF, 0xF0, 0xF1, 0xF3, 0xF4, 0xF5};
+    const iconv_t converter = ::iconv_open("UTF-32LE", "UTF-8");
+    REQUIRE(converter != reinterpret_cast<iconv_t>(-1));
+    uint32_t seed = 1;
+    size_t good = 0;
+    size_t apart = 0;
+    for (int n = 0; n < 200000; ++n) {
+        std::string text;
+        seed = seed * 1664525u + 1013904223u;
+        const size_t length = 1 + (seed >> 28) % 6;
+        for (size_t i = 0; i < length; ++i) {
+            seed = seed * 1664525u + 1013904223u;
+            text.push_back(static_cast<char>(k_telling[(seed >> 16) % k_telling.size()]));
+        }
+        std::array<char, 64> wide{};
+        std::string input = text;
+        char* from = input.data();
+        char* to = wide.data();
+        size_t from_left = input.size();
+        size_t to_left = wide.size();
+        ::iconv(converter, nullptr, nullptr, nullptr, nullptr);
+        const bool is_good = ::iconv(converter, &from, &from_left, &to, &to_left) != static_cast<size_t>(-1);
+        good += size_t{is_good};
+        const size_t bad_at = input.size() - from_left;  // where the converter stopped
+        const bool agrees = is_good ? is_utf8(text) : first_bad_utf8(text) == bad_at;
+        apart += size_t{!agrees};
+    }
+    ::iconv_close(converter);
+    CHECK(apart == 0);
+    CHECK(good > 1000);
 }
 
 }  // namespace
