@@ -1,8 +1,10 @@
 // RC-5. Source: Linux 6.1, drivers/media/rc/ir-rc5-decoder.c (half bit 889 us, margin half of it; 14 bits,
 // most significant first: start, field, toggle, address 5, command 6; 1 = space then mark).
 //
-// A run is 445..1333 us (one half bit) or 1334..2222 us (two). The first mark is the second half of the start
-// bit, perhaps joined with the first half of the field bit.
+// A run is 620..1333 us (one half bit) or 1334..2222 us (two). The kernel begins at 445; 889 us less 7 % and
+// twice 100 us is 627, and a frame of 563 or 600 us units whose beginning was missed shall not look like
+// RC-5. The first mark is the second half of the start bit, perhaps joined with the first half of the field
+// bit.
 //
 // next half    run of one                              run of two
 // second       bit = level; next half is first         bit = level; next half is second
@@ -35,7 +37,7 @@ bool Rc5Decoder::push(bool bit) {
 }
 
 bool Rc5Decoder::run(uint16_t us, bool is_mark) {
-    if (!ir_within(us, 445, 2222)) return false;
+    if (!ir_within(us, 620, 2222)) return false;
     const bool is_double = us >= 1334;
     if (in_second_half_) {
         in_second_half_ = is_double;
