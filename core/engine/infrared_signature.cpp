@@ -7,8 +7,8 @@
 // are equal or at least 440 us apart.
 // Trains of a finer step are told by their leader (mark 340..490, space 210..345: RC-MM, Linux 6.1,
 // ir-rcmm-decoder.c: spaces 278, 444, 611, 778 us): marks carry nothing, and a space has one of four classes.
-// Half a step is 83 us there, so that nothing can make them safe against 100 us: stable under 7 % and 35 us,
-// or 80 us when the clock is right.
+// Half a step is 83 us there, so that nothing can make them safe against 100 us: stable under 7 % and 30 us,
+// or 65 us when the clock is right.
 //
 // Trains of fewer than 6 marks (noise) and of more than 254 widths give nothing. A toggle bit inside such a
 // train gives the button two numbers. Reported 5 ms after the last mark.

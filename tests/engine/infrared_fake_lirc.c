@@ -1,5 +1,5 @@
-// Preloaded into ir-ctl(1), which prints what it would send only after an infrared transmitter was opened: makes
-// any file look like one that takes pulses, and no scancodes, so that ir-ctl encodes them itself.
+// Preloaded into ir-ctl(1), which prints what it would send only after an infrared transmitter was opened:
+// makes any file look like one that takes pulses, and no scancodes, so that ir-ctl encodes them itself.
 // cc -shared -fPIC -o fake_lirc.so infrared_fake_lirc.c
 // Interface: linux/lirc.h; Documentation/userspace-api/media/rc/lirc-func.rst.
 #include <errno.h>
