@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "core/engine/infrared.hpp"
+#include "core/engine/limits.hpp"
 #include "core/engine/report.hpp"
 
 namespace fettle::sim {
