@@ -1,65 +1,152 @@
 #pragma once
 // The device without its pins: engine, stored profiles, trial, conversation and telemetry. The firmware puts
 // a board around it, core/sim puts memory around it; neither has a second implementation of anything here.
+//
+// Not thread-safe: one loop calls everything. Not to be moved after start(): its parts point at each other.
 
 #include "core/engine/engine.hpp"
+#include "core/wire/frame.hpp"
 #include "core/wire/message.hpp"
+#include "core/wire/outbox.hpp"
+#include "core/wire/request.hpp"
+#include "core/wire/slots.hpp"
+#include "core/wire/telemetry.hpp"
+#include "core/wire/trial.hpp"
 
 namespace fettle {
 namespace wire {
 
-/// The storage of the board: 1,024 bytes on the ATmega32U4 (two slots of 480 bytes, 64 bytes of headers).
-struct Eeprom {
+/// Where a simulated board takes injected edges. put == nullptr: `inject` is answered `unsupported`.
+struct InjectHook {
     void* owner;
-    /// False while a write is under way (3.4 ms a byte on the board): ask again in a later tick.
-    bool (*read)(void* owner, uint16_t at, uint8_t* to, uint8_t count);
-    /// Begins to write one byte. False while the one before is under way.
-    bool (*write)(void* owner, uint16_t at, uint8_t byte);
-    bool (*is_busy)(void* owner);
+    /// False: no room for all of them, nothing was taken (answered `busy`).
+    bool (*put)(void* owner, uint8_t line, const InjectStep* steps, uint8_t count);
 };
-constexpr uint16_t k_eeprom_bytes = 1024;
-constexpr uint16_t k_slot_bytes = 480;
-constexpr uint8_t k_slots = 2;
-
-enum class Channel : uint8_t { hid = 0, serial = 1 };
 
 struct DeviceIdentity {
     uint8_t serial[8];
-    uint8_t board;  ///< as HelloReply::board
-    uint32_t features;
-    uint16_t boot_id;  ///< anything that differs from start to start
+    uint8_t board;      ///< as HelloReply::board
+    uint32_t features;  ///< k_feature_* of the board (serial); what follows from the rest is added
+    uint16_t boot_id;   ///< anything that differs from start to start
     uint8_t reset_cause;
+    uint8_t display_rows, display_columns;  ///< 0: no display. columns up to 40
+    InjectHook inject;
 };
 
 class Device {
 public:
+    Device() = default;
+    Device(const Device&) = delete;
+    Device& operator=(const Device&) = delete;
+
     /// Starts: all-released reports first, then the newest whole profile, else the built-in one.
-    /// May read storage in several ticks; until then nothing is assigned.
+    /// May read storage in several ticks (about 40); until then nothing is assigned and requests are answered
+    /// `busy` (`release` and `ping` are served).
     void start(const Eeprom& eeprom, const DeviceIdentity& identity, uint32_t now_us);
 
-    /// One millisecond: engine, trial clock, one step of storage work.
+    /// One millisecond: engine, trial clock, one step of storage work. `out.wishes` are carried out here; a
+    /// board need not look at them.
     void tick(const engine::TickInputs& in, engine::TickOutputs& out);
 
     /// A whole message came in (HID: the report's length byte and padding already taken off).
     void receive(Channel channel, const uint8_t* message, uint8_t size, uint32_t now_us);
+    /// True when a reply of any size has room. A board takes no further message from the channel until then
+    /// (NAK); what comes all the same and has no room for its answer is not carried out and counted as bad.
+    bool can_receive(Channel channel) const { return outbox_.is_empty(channel); }
     /// Bytes of the serial channel, framed here. dtr: the host holds the port open; falling ends the
-    /// subscription.
+    /// subscription. Bytes without DTR are ignored.
     void serial_byte(uint8_t byte, uint32_t now_us);
     void serial_dtr(bool is_up);
     /// Bytes that were no message at all (HID report of a wrong id or length).
     void bad_frame();
 
-    /// The next whole message to send on a channel: replies first, then telemetry. 0: nothing.
+    /// The next whole message to send on a channel: replies first, then telemetry. 0: nothing. `to` holds
+    /// k_message_max. The serial channel frames it with pack_serial(), HID with pack_report().
     uint8_t send(Channel channel, uint8_t* to, uint32_t now_us);
 
-    const engine::Engine& engine() const;
+    const engine::Engine& engine() const { return engine_; }
     TrialReply trial() const;
     HelloReply hello() const;
     InfoReply info() const;
-    bool is_storage_idle() const;  ///< nothing waits to be written
+    bool is_ready() const { return engine_.is_loaded(); }  ///< a profile runs
+    bool is_storage_idle() const {
+        return slots_.is_idle() && !load_.is_due;
+    }  ///< nothing waits to be written
 
 private:
-    // To be laid out by the implementation.
+    /// A request that is answered later. One at a time: another one that needs the storage is answered
+    /// `busy`.
+    struct Job {
+        MessageType type;  ///< none: MessageType{0}
+        Channel channel;
+        uint8_t id;
+        bool is_muted;  ///< the host that asked is gone: work goes on, no answer
+        uint8_t a, b;   ///< read: slot, count; display: row; set_variant: variant
+        uint16_t at;    ///< read, write: offset; finish: seconds
+    };
+    /// A profile or variant to be loaded as soon as the storage can be read.
+    struct Load {
+        bool is_due, keep_mode;
+        uint8_t slot, variant;
+        engine::Cause cause;
+    };
+
+    // device.cpp
+    void take_commands(uint8_t commands);
+    void load_if_due();
+    void load_fallback(uint8_t failed_slot);
+    void go_back();
+    void begin_trial(uint16_t seconds);
+    void take_trial(TrialEvent event);
+    void tell_trial(TrialPhase phase);
+    void take_wishes(const engine::TickOutputs& out);
+    void keep_telemetry();
+    static void on_event(void* owner, const engine::Event& event);
+    void count(const engine::Event& event);
+
+    // responder.cpp: what a request does at once
+    void respond(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
+    bool respond_reading(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
+    bool respond_trial(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
+    bool respond_push(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
+    bool respond_control(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
+    void keep(Channel channel, uint8_t id, const TrialRequest& request);
+    void revert(Channel channel, uint8_t id, const TrialRequest& request);
+    void extend(Channel channel, uint8_t id, const TrialRequest& request);
+    void inject(Channel channel, uint8_t id, const uint8_t* body, uint8_t size);
+    void reply(Channel channel, const uint8_t* message, uint8_t size);
+    void reply_trial(Channel channel, MessageType type, uint8_t id);
+    void error(Channel channel, MessageType type, uint8_t id, WireError code, uint8_t d0 = 0, uint8_t d1 = 0);
+
+    // jobs.cpp: what a request does over several ticks
+    void begin_job(Channel channel, MessageType type, uint8_t id, uint8_t a, uint8_t b, uint16_t at);
+    bool is_repeat(Channel channel, MessageType type, uint8_t id) const;
+    void work_on_job();
+    void end_job();
+    void fail_job(WireError code, uint8_t d0, uint8_t d1);
+    bool read_job(uint8_t* message, uint8_t& size);
+    bool display_job(uint8_t* message, uint8_t& size);
+    void slot_job(SlotOutcome outcome);
+    void slot_job_done(uint8_t* message);
+
+    engine::Engine engine_;
+    engine::Setup setup_;
+    Slots slots_;
+    Trial trial_;
+    Telemetry telemetry_;
+    Outbox outbox_;
+    Unframer unframer_;
+    DeviceIdentity identity_;
+    ImageHeader running_;
+    InfoReply info_;
+    Job job_;
+    Load load_;
+    uint32_t now_us_;
+    uint16_t up_ms_;
+    uint8_t running_slot_;
+    uint8_t inject_id_;
+    Channel inject_channel_;
+    bool has_injected_, release_due_, boot_pointer_, is_dtr_up_, is_serial_open_;
 };
 
 }  // namespace wire
