@@ -1,0 +1,161 @@
+#include "app/arguments.hpp"
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <memory>
+
+#include "app/console.hpp"
+
+namespace fettle::app {
+
+namespace {
+
+/// Builds the commands one by one; each writes its struct into `parsed` when it was the one that was asked
+/// for.
+class Menu {
+public:
+    Menu(CLI::App& app, Parsed& parsed) : app_(app), parsed_(parsed) {}
+
+    template <typename Args>
+    struct Entry {
+        CLI::App* app;
+        Args* args;
+    };
+
+    template <typename Args>
+    Entry<Args> command(const char* name, const char* help) {
+        CLI::App* sub = app_.add_subcommand(name, help);
+        auto args = std::make_shared<Args>();
+        sub->callback([this, args] { parsed_.command = *args; });
+        return {sub, args.get()};
+    }
+    template <typename Args>
+    Entry<Args> device_command(const char* name, const char* help) {
+        auto entry = command<Args>(name, help);
+        entry.app->add_option("--device", entry.args->device.which,
+                              "which device: sim, a path or a serial number; without it, what is attached");
+        return entry;
+    }
+    void answers_json(CLI::App* sub) { sub->add_flag("--json", parsed_.is_json, "the answer as JSON"); }
+
+private:
+    CLI::App& app_;
+    Parsed& parsed_;
+};
+
+void add_device_commands(Menu& menu) {
+    auto devices = menu.command<DevicesArgs>("devices", "what is attached");
+    menu.answers_json(devices.app);
+    auto info = menu.device_command<InfoArgs>("info", "who the device is, what it can, its health");
+    menu.answers_json(info.app);
+    auto read = menu.device_command<ReadArgs>("read", "read the profile that the device holds into a file");
+    read.app->add_option("file", read.args->file, "where to save it; without it, it is printed");
+    read.app->add_flag("--on-trial", read.args->wants_spare,
+                       "the profile that is on trial, not the one in use before");
+    auto keep = menu.device_command<KeepArgs>("keep", "keep the profile that is on trial");
+    keep.app->add_flag("--helper-answers-for-it", keep.args->helper_overrides,
+                       "keep it although it was not used to click, to let go and to change mode");
+    menu.answers_json(keep.app);
+    auto revert = menu.device_command<RevertArgs>("revert", "end the trial: the profile before it is back");
+    menu.answers_json(revert.app);
+    auto extend = menu.device_command<ExtendArgs>("extend", "give the trial more time");
+    extend.app->add_option("--seconds", extend.args->seconds, "from now on")->check(CLI::Range(20, 600));
+    menu.answers_json(extend.app);
+    menu.device_command<ReleaseArgs>("release", "let go of everything that the device holds down");
+}
+
+void add_write(Menu& menu) {
+    auto write = menu.device_command<WriteArgs>("write", "push a profile to the device, on trial");
+    write.app->add_option("file", write.args->file, "the profile")->required();
+    write.app->add_option("--trial", write.args->trial_s, "seconds of trial, 20 to 600")
+        ->check(CLI::Range(20, 600));
+    write.app->add_flag("--agree", write.args->has_agreed,
+                        "agree to everything that it can type, without being asked");
+    write.app->add_flag(
+        "--leave,!--stay", [w = write.args](std::int64_t n) { w->stays = n <= 0; },
+        "leave the trial running instead of staying with it");
+    write.app->add_option("--accept", write.args->accepted_warnings, "a warning of check, by its name");
+}
+
+void add_profile_commands(Menu& menu) {
+    auto check =
+        menu.command<CheckArgs>("check", "what in a profile could lock a person out, and what is doubtful");
+    check.app->add_option("file", check.args->file, "the profile")->required();
+    check.app->add_option("--accept", check.args->accepted_warnings, "a warning, by its name");
+    menu.answers_json(check.app);
+    auto explain =
+        menu.command<ExplainArgs>("explain", "what every input does in every mode, in plain words");
+    explain.app->add_option("file", explain.args->file, "the profile")->required();
+    menu.answers_json(explain.app);
+    auto curve = menu.command<CurveArgs>("curve", "speed over hold time, and how far taps and holds go");
+    curve.app->add_option("file", curve.args->profile, "the profile")->required();
+    curve.app->add_option("--motion", curve.args->motion, "one motion, by its name");
+    menu.answers_json(curve.app);
+    auto teach = menu.device_command<TeachArgs>("teach", "teach an input of a profile from a press");
+    teach.app->add_option("file", teach.args->file, "the profile")->required();
+    teach.app->add_option("--input", teach.args->input, "the input, by its name")->required();
+    teach.app->add_option("--heard", teach.args->heard_from, "pulses from a file instead of the device");
+    teach.app->add_option(
+        "--sim-press", teach.args->sim_presses,
+        "on the simulated device: what is pressed, PROTOCOL:ADDRESS:COMMAND or switch:LINE");
+    teach.app->add_option("--wait", teach.args->wait_s, "seconds to wait for each press")
+        ->check(CLI::Range(1, 600));
+    menu.answers_json(teach.app);
+}
+
+void add_live_commands(Menu& menu) {
+    auto watch =
+        menu.device_command<WatchArgs>("watch", "edges, presses, actions and reports as they happen");
+    watch.app->add_option("--seconds", watch.args->for_s, "how long")->check(CLI::Range(1, 86400));
+    watch.app->add_flag("--usages", watch.args->usages,
+                        "the person agrees that the keys themselves are shown");
+    watch.app->add_flag("--edges", watch.args->edges, "raw edges too");
+    watch.app->add_option("--sim-script", watch.args->sim_presses,
+                          "on the simulated device: presses to play meanwhile");
+    menu.answers_json(watch.app);
+    auto decode =
+        menu.command<DecodeArgs>("decode", "name the infrared frames in a file of pulses and spaces");
+    decode.app
+        ->add_option("file", decode.args->file,
+                     "lines of `pulse N` and `space N`, us; - reads standard input")
+        ->required();
+    menu.answers_json(decode.app);
+    auto simulate = menu.command<SimulateArgs>(
+        "simulate", "run the engine on a script, print every report with its time");
+    simulate.app->add_option("--profile", simulate.args->profile, "the profile")->required();
+    simulate.app->add_option("--script", simulate.args->script, "timed edges, pulses and presses")
+        ->required();
+    simulate.app->add_option("--poll", simulate.args->poll_ms, "ms between the host's polls")
+        ->check(CLI::Range(1, 100));
+    menu.answers_json(simulate.app);
+    auto demo = menu.command<DemoArgs>("demo", "the whole job on the simulated device, told step by step");
+    demo.app->add_flag("--pause", demo.args->is_slow, "wait for Enter after each step");
+}
+
+}  // namespace
+
+Parsed parse_arguments(int argc, const char* const* argv, const std::string& version) {
+    Parsed parsed;
+    CLI::App app("Fettle fits an access device to its person.", "fettle");
+    app.set_version_flag("--version", version);
+    app.require_subcommand(0, 1);
+    Menu menu(app, parsed);
+    add_live_commands(menu);
+    add_device_commands(menu);
+    add_write(menu);
+    add_profile_commands(menu);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        std::ostringstream out, err;
+        const int code = app.exit(error, out, err);
+        parsed.command.reset();
+        parsed.exit_code = code == 0 ? 0 : static_cast<int>(Exit::wrong_usage);
+        parsed.text = code == 0 ? out.str() : err.str();
+        return parsed;
+    }
+    if (!parsed.command) parsed.text = app.help();
+    return parsed;
+}
+
+}  // namespace fettle::app

@@ -1,0 +1,101 @@
+#pragma once
+// What the person asked for, as plain values: one struct a command. Reading argv happens in arguments.cpp
+// alone.
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace fettle::app {
+
+/// Shared by commands that talk to a device. which: "sim", a path, a serial number; "" takes what is
+/// attached.
+struct DeviceChoice {
+    std::string which;
+};
+
+struct DemoArgs {
+    bool is_slow = false;  ///< waits for Enter between the steps
+};
+struct DevicesArgs {};
+struct InfoArgs {
+    DeviceChoice device;
+};
+struct ReadArgs {
+    DeviceChoice device;
+    std::string file;          ///< "" prints the document
+    bool wants_spare = false;  ///< what is on trial, not what is kept
+};
+struct WriteArgs {
+    DeviceChoice device;
+    std::string file;
+    int trial_s = 0;          ///< 0: the profile's own
+    bool has_agreed = false;  ///< what it can type was seen before and is agreed to
+    bool stays = true;        ///< stays with the trial and asks; otherwise leaves it running
+    std::vector<std::string> accepted_warnings;
+};
+struct KeepArgs {
+    DeviceChoice device;
+    bool helper_overrides = false;
+};
+struct RevertArgs {
+    DeviceChoice device;
+};
+struct ExtendArgs {
+    DeviceChoice device;
+    int seconds = 60;
+};
+struct ReleaseArgs {
+    DeviceChoice device;
+};
+struct CheckArgs {
+    std::string file;
+    std::vector<std::string> accepted_warnings;
+};
+struct ExplainArgs {
+    std::string file;
+};
+struct TeachArgs {
+    DeviceChoice device;
+    std::string file;
+    std::string input;
+    std::string heard_from;   ///< a pulse file instead of the device
+    std::string sim_presses;  ///< simulated device: the button that is pressed, PROTOCOL:ADDRESS:COMMAND
+    int wait_s = 20;
+};
+struct WatchArgs {
+    DeviceChoice device;
+    int for_s = 10;
+    bool usages = false;
+    bool edges = false;
+    std::string sim_presses;  ///< simulated device: a script of presses (simulate's form) played meanwhile
+};
+struct DecodeArgs {
+    std::string file;  ///< "-" reads standard input
+};
+struct SimulateArgs {
+    std::string profile;
+    std::string script;
+    int poll_ms = 1;
+};
+struct CurveArgs {
+    std::string profile;
+    std::string motion;  ///< "" all of them
+};
+
+using Command = std::variant<DemoArgs, DevicesArgs, InfoArgs, ReadArgs, WriteArgs, KeepArgs, RevertArgs,
+                             ExtendArgs, ReleaseArgs, CheckArgs, ExplainArgs, TeachArgs, WatchArgs,
+                             DecodeArgs, SimulateArgs, CurveArgs>;
+
+struct Parsed {
+    std::optional<Command> command;  ///< none: nothing to do but print `text` and end with `exit_code`
+    bool is_json = false;
+    int exit_code = 0;
+    std::string text;  ///< help, version, or what was wrong with the usage
+};
+
+/// version: what `--version` prints.
+Parsed parse_arguments(int argc, const char* const* argv, const std::string& version);
+
+}  // namespace fettle::app
