@@ -104,7 +104,7 @@ TEST_CASE("cadence: with any gap the counts of a hold are the exact sum with the
     }
 }
 
-// A repeat of NEC comes every 108 ms (source: SB-Projects' page of the protocol, as in the infrared tests).
+// 108 ms: the period of NEC repeats (source: the protocol's timing, as in the infrared tests).
 TEST_CASE("infrared: a tap of one frame and any holdover moves its first step only") {
     Rig rig{k_eager};
     rig.press(1, Direction::right, 0, false);
