@@ -6,6 +6,7 @@ namespace fettle::link {
 
 MemoryLink::MemoryLink(std::shared_ptr<sim::SimDevice> device, Way way)
     : device_(std::move(device)), way_(way) {
+    unframer_.reset();
     if (way_ == Way::serial) device_->set_dtr(true);
 }
 
@@ -20,7 +21,7 @@ Status MemoryLink::send(std::span<const std::uint8_t> message) {
     const auto size = static_cast<std::uint8_t>(message.size());
     if (way_ == Way::hid) {
         std::uint8_t report[wire::k_hid_report_bytes];
-        wire::pack_hid(message.data(), size, report);
+        if (!wire::pack_report(message.data(), size, report)) return fail(Errc::too_large, "message");
         device_->hid_out(report);
     } else {
         std::uint8_t frame[wire::k_serial_frame_max];
@@ -43,9 +44,10 @@ Result<std::optional<Message>> MemoryLink::receive(std::uint32_t wait_ms) {
 std::optional<Message> MemoryLink::take_hid() {
     std::vector<std::uint8_t> report;
     while (device_->hid_in(report)) {
-        std::uint8_t message[wire::k_message_max];
-        const std::uint8_t size = wire::unpack_hid(report.data(), report.size(), message);
-        if (size != 0) return Message(message, message + size);
+        const std::uint8_t* message = nullptr;
+        std::uint8_t size = 0;
+        if (wire::unpack_report(report.data(), static_cast<std::uint8_t>(report.size()), message, size))
+            return Message(message, message + size);
         ++bad_frames_;
     }
     return std::nullopt;
@@ -58,8 +60,9 @@ std::optional<Message> MemoryLink::take_serial() {
             serial_at_ = 0;
             if (serial_.empty()) return std::nullopt;
         }
-        const std::uint8_t size = unframer_.take(serial_[serial_at_++]);
-        if (size != 0) return Message(unframer_.message(), unframer_.message() + size);
+        if (unframer_.take(serial_[serial_at_++]))
+            return Message(unframer_.message(), unframer_.message() + unframer_.size());
+        bad_frames_ += unframer_.take_bad();
     }
 }
 

@@ -5,6 +5,7 @@
 
 #include "core/link/link.hpp"
 #include "core/sim/sim_device.hpp"
+#include "core/wire/frame.hpp"
 
 namespace fettle::link {
 

@@ -6,12 +6,11 @@
 namespace fettle::link {
 
 using engine::get16;
-using engine::get32;
-using engine::put16;
-using engine::put32;
 using wire::MessageType;
 
 namespace {
+
+constexpr std::uint32_t k_busy_pause_ms = 5;
 
 Unexpected of_device(const wire::ErrorReply& reply) {
     const std::string where = fmt::format("request {:#04x}", reply.request);
@@ -36,11 +35,19 @@ Unexpected of_device(const wire::ErrorReply& reply) {
     return fail(Errc::garbled, where, fmt::format("error code {}", static_cast<int>(reply.code)));
 }
 
-std::array<std::uint8_t, 9> trial_body(std::uint16_t id, std::uint32_t crc) {
-    std::array<std::uint8_t, 9> body{};
-    put16(body.data(), id);
-    put32(body.data() + 2, crc);
-    return body;
+std::uint8_t size_of(const std::vector<std::uint8_t>& body) {
+    return static_cast<std::uint8_t>(body.size());
+}
+
+/// CRC-32 of an image as its bytes give it.
+std::optional<std::uint32_t> crc_of(std::vector<std::uint8_t>& image, wire::ImageHeader& header) {
+    wire::MemoryImage memory{image.data(), static_cast<std::uint16_t>(image.size())};
+    const engine::Storage storage = wire::storage_of(memory);
+    if (wire::read_header(storage, memory.size, header) != wire::ImageFault::none) return std::nullopt;
+    wire::CrcWalk walk{};
+    while (!walk.done && wire::crc_step(storage, header, walk, 255)) {
+    }
+    return walk.crc;
 }
 
 }  // namespace
@@ -60,23 +67,22 @@ std::string Session::serial() const {
 }
 
 Result<wire::HelloReply> Session::greet() {
-    std::uint8_t body[2];
-    put16(body, engine::k_contract_version);
-    auto reply = request(MessageType::hello, body, limits_.answer_ms);
+    auto reply =
+        request([](auto* to, auto id) { return wire::put_hello_request(to, id, engine::k_contract_version); },
+                limits_.answer_ms);
     if (!reply) return reply.failure();
     wire::HelloReply hello{};
-    if (!wire::get_hello(reply->data(), static_cast<std::uint8_t>(reply->size()), hello))
-        return fail(Errc::garbled, "hello");
+    if (!wire::get_hello(reply->data(), size_of(*reply), hello)) return fail(Errc::garbled, "hello");
     hello_ = hello;
     return hello;
 }
 
 Result<wire::InfoReply> Session::info() {
-    auto reply = request(MessageType::info, {}, limits_.answer_ms);
+    auto reply = request([](auto* to, auto id) { return wire::put_request(to, MessageType::info, id); },
+                         limits_.answer_ms);
     if (!reply) return reply.failure();
     wire::InfoReply info{};
-    if (!wire::get_info(reply->data(), static_cast<std::uint8_t>(reply->size()), info))
-        return fail(Errc::garbled, "info");
+    if (!wire::get_info(reply->data(), size_of(*reply), info)) return fail(Errc::garbled, "info");
     return info;
 }
 
@@ -86,39 +92,33 @@ Result<std::vector<std::uint8_t>> Session::read_image(std::uint8_t slot, const P
     while (image.size() < whole) {
         const auto count =
             static_cast<std::uint8_t>(std::min<std::size_t>(wire::k_block_max, whole - image.size()));
-        std::uint8_t body[6] = {slot};
-        put32(body + 1, static_cast<std::uint32_t>(image.size()));
-        body[5] = count;
-        auto reply = request(MessageType::read, body, limits_.answer_ms);
+        const wire::ReadRequest wanted{slot, static_cast<std::uint32_t>(image.size()), count};
+        auto reply = request([&](auto* to, auto id) { return wire::put_read_request(to, id, wanted); },
+                             limits_.answer_ms);
         if (!reply) return reply.failure();
-        if (reply->size() < 5u + count || get32(reply->data() + 1) != image.size())
+        wire::ReadReply got{};
+        if (!wire::get_read(reply->data(), size_of(*reply), got) || got.offset != image.size() ||
+            got.count != count)
             return fail(Errc::garbled, "read");
-        image.insert(image.end(), reply->begin() + 5, reply->begin() + 5 + count);
+        image.insert(image.end(), got.bytes, got.bytes + got.count);
         if (image.size() == wire::k_image_header_bytes) whole = get16(image.data() + 2);
-        if (whole < wire::k_image_header_bytes || whole > 0x7FFF)
+        if (whole < wire::k_image_header_bytes || whole > hello_.slot_bytes)
             return fail(Errc::garbled, "read", "size of the image");
         if (progress && !progress(image.size(), whole)) return fail(Errc::cancelled, "read");
     }
-    wire::MemoryImage memory{image.data(), static_cast<std::uint16_t>(image.size())};
-    const engine::Storage storage = wire::storage_of(memory);
     wire::ImageHeader header{};
-    if (wire::read_header(storage, memory.size, header) != wire::ImageFault::none)
-        return fail(Errc::garbled, "read", "header");
-    wire::CrcWalk walk{};
-    while (!walk.done && wire::crc_step(storage, header, walk, 255)) {
-    }
-    if (walk.crc != header.crc) return fail(Errc::garbled, "read", "CRC-32 of the image differs");
+    if (crc_of(image, header) != header.crc)
+        return fail(Errc::garbled, "read", "CRC-32 of the image differs");
     return image;
 }
 
 Status Session::write_blocks(std::span<const std::uint8_t> image, const Progress& progress) {
     for (std::size_t at = 0; at < image.size();) {
-        const std::size_t count = std::min<std::size_t>(wire::k_block_max, image.size() - at);
-        Body body(4);
-        put32(body.data(), static_cast<std::uint32_t>(at));
-        body.insert(body.end(), image.begin() + static_cast<std::ptrdiff_t>(at),
-                    image.begin() + static_cast<std::ptrdiff_t>(at + count));
-        auto reply = request(MessageType::write, body, limits_.slow_ms);
+        const auto count =
+            static_cast<std::uint8_t>(std::min<std::size_t>(wire::k_block_max, image.size() - at));
+        const wire::WriteRequest block{static_cast<std::uint32_t>(at), image.data() + at, count};
+        auto reply = request([&](auto* to, auto id) { return wire::put_write_request(to, id, block); },
+                             limits_.slow_ms);
         if (!reply) return reply.failure();
         at += count;
         if (progress && !progress(at, image.size())) return fail(Errc::cancelled, "write");
@@ -128,99 +128,100 @@ Status Session::write_blocks(std::span<const std::uint8_t> image, const Progress
 
 Result<PushResult> Session::push(std::span<const std::uint8_t> image, std::uint16_t trial_s,
                                  const Progress& progress) {
-    if (image.size() < wire::k_image_header_bytes)
-        return fail(Errc::garbled, "image", "shorter than its header");
+    std::vector<std::uint8_t> copy(image.begin(), image.end());
+    wire::ImageHeader header{};
     if (image.size() > hello_.slot_bytes)
         return fail(Errc::too_large, "image",
                     fmt::format("{} bytes, the device holds {}", image.size(), hello_.slot_bytes));
-    const std::uint32_t crc = get32(image.data() + 16);
-    PushResult result;
-    Body begin(6);
-    put16(begin.data(), static_cast<std::uint16_t>(image.size()));
-    put32(begin.data() + 2, crc);
-    auto begun = request(MessageType::begin_write, begin, limits_.slow_ms);
+    if (crc_of(copy, header) != header.crc || header.size != image.size())
+        return fail(Errc::garbled, "image");
+    const wire::BeginWriteRequest begin{header.size, header.crc};
+    auto begun = request([&](auto* to, auto id) { return wire::put_begin_write_request(to, id, begin); },
+                         limits_.slow_ms);
     if (!begun) return begun.failure();
-    if (begun->size() >= 2) result.bytes_to_write = get16(begun->data());
+    PushResult result;
+    if (!wire::get_begin_write(begun->data(), size_of(*begun), result.bytes_to_write))
+        return fail(Errc::garbled, "begin_write");
     if (auto written = write_blocks(image, progress); !written) return written.failure();
     result.bytes_sent = image.size();
-    Body finish(6);
-    put32(finish.data(), crc);
-    put16(finish.data() + 4, trial_s);
-    auto trial = trial_request(MessageType::finish, finish);
+    const wire::FinishRequest finish{header.crc, trial_s};
+    auto trial = trial_request([&](auto* to, auto id) { return wire::put_finish_request(to, id, finish); });
     if (!trial) return trial.failure();
     result.trial = *trial;
     return result;
 }
 
-Result<wire::TrialReply> Session::trial_request(MessageType type, std::span<const std::uint8_t> body) {
-    auto reply = request(type, body, limits_.slow_ms);
+Result<wire::TrialReply> Session::trial_request(const Writer& write) {
+    auto reply = request(write, limits_.slow_ms);
     if (!reply) return reply.failure();
     wire::TrialReply trial{};
-    if (!wire::get_trial(reply->data(), static_cast<std::uint8_t>(reply->size()), trial))
-        return fail(Errc::garbled, "trial");
+    if (!wire::get_trial(reply->data(), size_of(*reply), trial)) return fail(Errc::garbled, "trial");
     return trial;
 }
 
 Result<wire::TrialReply> Session::trial() {
-    return trial_request(MessageType::trial, {});
+    return trial_request([](auto* to, auto id) { return wire::put_request(to, MessageType::trial, id); });
 }
 
 Result<wire::TrialReply> Session::keep(std::uint16_t trial_id, std::uint32_t crc, bool helper_overrides) {
-    auto body = trial_body(trial_id, crc);
-    body[6] = helper_overrides ? 1 : 0;
-    return trial_request(MessageType::keep, std::span(body).first(7));
+    const wire::TrialRequest wanted{
+        trial_id, crc, static_cast<std::uint8_t>(helper_overrides ? wire::k_keep_override : 0), 0};
+    return trial_request([&](auto* to, auto id) { return wire::put_keep_request(to, id, wanted); });
 }
 
 Result<wire::TrialReply> Session::revert(std::uint16_t trial_id, std::uint32_t crc) {
-    const auto body = trial_body(trial_id, crc);
-    return trial_request(MessageType::revert, std::span(body).first(6));
+    const wire::TrialRequest wanted{trial_id, crc, 0, 0};
+    return trial_request([&](auto* to, auto id) { return wire::put_revert_request(to, id, wanted); });
 }
 
 Result<wire::TrialReply> Session::extend(std::uint16_t trial_id, std::uint32_t crc, std::uint16_t seconds) {
-    auto body = trial_body(trial_id, crc);
-    put16(body.data() + 6, seconds);
-    return trial_request(MessageType::extend, std::span(body).first(8));
+    const wire::TrialRequest wanted{trial_id, crc, 0, seconds};
+    return trial_request([&](auto* to, auto id) { return wire::put_extend_request(to, id, wanted); });
+}
+
+Status Session::plain_request(const Writer& write) {
+    auto reply = request(write, limits_.answer_ms);
+    if (!reply) return reply.failure();
+    return Done{};
 }
 
 Status Session::release() {
-    auto reply = request(MessageType::release, {}, limits_.answer_ms);
-    if (!reply) return reply.failure();
-    return Done{};
+    return plain_request([](auto* to, auto id) { return wire::put_request(to, MessageType::release, id); });
 }
 
 Status Session::set_mode(std::uint8_t mode) {
-    auto reply = request(MessageType::set_mode, std::span(&mode, 1), limits_.answer_ms);
-    if (!reply) return reply.failure();
-    return Done{};
+    return plain_request(
+        [&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::set_mode, id, mode); });
 }
 
 Status Session::set_variant(std::uint8_t variant) {
-    auto reply = request(MessageType::set_variant, std::span(&variant, 1), limits_.answer_ms);
-    if (!reply) return reply.failure();
-    return Done{};
+    return plain_request(
+        [&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::set_variant, id, variant); });
 }
 
 Result<std::string> Session::display(std::uint8_t row) {
-    auto reply = request(MessageType::display, std::span(&row, 1), limits_.answer_ms);
+    auto reply =
+        request([&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::display, id, row); },
+                limits_.answer_ms);
     if (!reply) return reply.failure();
-    if (reply->size() < 3 || reply->size() < 3u + (*reply)[2]) return fail(Errc::garbled, "display");
-    std::string text(reply->begin() + 3, reply->begin() + 3 + (*reply)[2]);
+    wire::DisplayReply got{};
+    if (!wire::get_display(reply->data(), size_of(*reply), got)) return fail(Errc::garbled, "display");
+    std::string text(got.text, got.text + got.columns);
     for (char& c : text)
         if (c < ' ' || c > '~') c = '?';  // a device is a stranger: its text is shown, never obeyed
     return text;
 }
 
-Status Session::inject(std::uint8_t line, std::span<const InjectedEdge> edges) {
-    constexpr std::size_t k_per_message = 19;
-    for (std::size_t at = 0; at < edges.size(); at += k_per_message) {
-        Body body{line};
-        for (std::size_t i = at; i < std::min(edges.size(), at + k_per_message); ++i) {
-            body.push_back(edges[i].level);
-            body.push_back(static_cast<std::uint8_t>(edges[i].after_us & 0xFF));
-            body.push_back(static_cast<std::uint8_t>(edges[i].after_us >> 8));
-        }
-        auto reply =
-            request_once(MessageType::inject, body, limits_.answer_ms);  // not idempotent: never repeated
+Status Session::inject(std::uint8_t line, std::span<const wire::InjectStep> edges) {
+    for (std::size_t at = 0; at < edges.size(); at += wire::k_inject_max) {
+        wire::InjectRequest wanted{};
+        wanted.line = line;
+        wanted.count =
+            static_cast<std::uint8_t>(std::min<std::size_t>(wire::k_inject_max, edges.size() - at));
+        std::copy_n(edges.begin() + static_cast<std::ptrdiff_t>(at), wanted.count, wanted.steps);
+        // Not idempotent, so never repeated.
+        auto reply = request_once([&](auto* to, auto id) { return wire::put_inject_request(to, id, wanted); },
+                                  limits_.answer_ms);
         if (!reply) return reply.failure();
     }
     return Done{};
@@ -230,16 +231,15 @@ Status Session::subscribe(bool usages, bool edges, Listener listener) {
     listener_ = std::move(listener);
     const auto flags = static_cast<std::uint8_t>((usages ? wire::k_subscribe_usages : 0) |
                                                  (edges ? wire::k_subscribe_edges : 0));
-    auto reply = request(MessageType::subscribe, std::span(&flags, 1), limits_.answer_ms);
-    if (!reply) return reply.failure();
-    return Done{};
+    return plain_request(
+        [&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::subscribe, id, flags); });
 }
 
 Status Session::unsubscribe() {
-    auto reply = request(MessageType::unsubscribe, {}, limits_.answer_ms);
-    if (!reply) return reply.failure();
-    listener_ = {};
-    return Done{};
+    auto done =
+        plain_request([](auto* to, auto id) { return wire::put_request(to, MessageType::unsubscribe, id); });
+    if (done) listener_ = {};
+    return done;
 }
 
 Status Session::listen(std::uint32_t ms) {
@@ -255,35 +255,31 @@ Status Session::listen(std::uint32_t ms) {
     return Done{};
 }
 
-Result<Session::Body> Session::request(MessageType type, std::span<const std::uint8_t> body,
-                                       std::uint32_t answer_ms) {
+Result<Session::Body> Session::request(const Writer& write, std::uint32_t answer_ms) {
     const std::uint64_t give_up = link_->now_ms() + limits_.busy_ms;
-    int tries = 0;
-    for (;;) {
-        auto reply = request_once(type, body, answer_ms);
+    for (int tries = 1;;) {
+        auto reply = request_once(write, answer_ms);
         if (reply) return reply;
         const Errc code = reply.error().code;
-        const bool again = code == Errc::timed_out ? ++tries < limits_.tries
-                                                   : code == Errc::busy && link_->now_ms() < give_up &&
-                                                         type != MessageType::begin_write;
+        const bool again = (code == Errc::timed_out && tries++ < limits_.tries) ||
+                           (code == Errc::busy && link_->now_ms() < give_up);
         if (!again) return reply;
         if (code == Errc::busy)
-            if (auto waited = listen(5); !waited) return waited.failure();
+            if (auto waited = listen(k_busy_pause_ms); !waited) return waited.failure();
     }
 }
 
-Result<Session::Body> Session::request_once(MessageType type, std::span<const std::uint8_t> body,
-                                            std::uint32_t answer_ms) {
-    if (body.size() > wire::k_body_max) return fail(Errc::too_large, "message");
+Result<Session::Body> Session::request_once(const Writer& write, std::uint32_t answer_ms) {
     const std::uint8_t id = next_id_;
     next_id_ = next_id_ == 255 ? 1 : static_cast<std::uint8_t>(next_id_ + 1);
-    Message message{static_cast<std::uint8_t>(type), id};
-    message.insert(message.end(), body.begin(), body.end());
-    if (auto sent = link_->send(message); !sent) return sent.failure();
-    return await(type, id, answer_ms);
+    std::uint8_t message[wire::k_message_max];
+    const std::uint8_t size = write(message, id);
+    if (size < wire::k_message_head) return fail(Errc::out_of_range, "message");
+    if (auto sent = link_->send(std::span(message, size)); !sent) return sent.failure();
+    return await(message[0], id, answer_ms);
 }
 
-Result<Session::Body> Session::await(MessageType type, std::uint8_t id, std::uint32_t answer_ms) {
+Result<Session::Body> Session::await(std::uint8_t type, std::uint8_t id, std::uint32_t answer_ms) {
     const std::uint64_t until = link_->now_ms() + answer_ms;
     do {
         const std::uint64_t now = link_->now_ms();
@@ -292,19 +288,18 @@ Result<Session::Body> Session::await(MessageType type, std::uint8_t id, std::uin
         if (!*received) continue;
         const Message& m = **received;
         if (m.size() < wire::k_message_head) continue;
-        const auto body = std::span(m).subspan(wire::k_message_head);
+        const Body body(m.begin() + wire::k_message_head, m.end());
         if (m[0] == static_cast<std::uint8_t>(MessageType::telemetry)) {
             take_telemetry(body);
-        } else if (m[1] == id && m[0] == (static_cast<std::uint8_t>(type) | wire::k_reply)) {
-            return Body(body.begin(), body.end());
+        } else if (m[1] == id && m[0] == (type | wire::k_reply)) {
+            return body;
         } else if (m[1] == id && m[0] == static_cast<std::uint8_t>(MessageType::error)) {
             wire::ErrorReply error{};
-            if (wire::get_error(body.data(), static_cast<std::uint8_t>(body.size()), error))
-                return of_device(error);
+            if (wire::get_error(body.data(), size_of(body), error)) return of_device(error);
             return fail(Errc::garbled, "error reply");
         }  // anything else answers an older try: dropped
     } while (link_->now_ms() < until);
-    return fail(Errc::timed_out, fmt::format("request {:#04x}", static_cast<int>(type)));
+    return fail(Errc::timed_out, fmt::format("request {:#04x}", type));
 }
 
 void Session::note_sequence(std::uint16_t boot_id, std::uint16_t sequence) {

@@ -12,7 +12,8 @@
 
 #include "core/base/result.hpp"
 #include "core/link/link.hpp"
-#include "core/wire/message.hpp"
+#include "core/wire/reply.hpp"
+#include "core/wire/request.hpp"
 
 namespace fettle::link {
 
@@ -78,12 +79,8 @@ public:
     /// One row of the device's character display.
     Result<std::string> display(std::uint8_t row);
 
-    struct InjectedEdge {
-        std::uint8_t level;
-        std::uint16_t after_us;
-    };
     /// Simulated device only.
-    Status inject(std::uint8_t line, std::span<const InjectedEdge> edges);
+    Status inject(std::uint8_t line, std::span<const wire::InjectStep> edges);
 
     using Listener = std::function<void(const TimedEvent&)>;
     /// usages: the person agreed that key usages are recorded. Events come during any call of this session.
@@ -99,11 +96,13 @@ private:
     Session(std::unique_ptr<Link> link, Limits limits);
 
     using Body = std::vector<std::uint8_t>;
-    Result<Body> request(wire::MessageType type, std::span<const std::uint8_t> body, std::uint32_t answer_ms);
-    Result<Body> request_once(wire::MessageType type, std::span<const std::uint8_t> body,
-                              std::uint32_t answer_ms);
-    Result<Body> await(wire::MessageType type, std::uint8_t id, std::uint32_t answer_ms);
-    Result<wire::TrialReply> trial_request(wire::MessageType type, std::span<const std::uint8_t> body);
+    /// Writes a whole request (core/wire/request.hpp) with the id that it is given, and says its size.
+    using Writer = std::function<std::uint8_t(std::uint8_t* to, std::uint8_t id)>;
+    Result<Body> request(const Writer& write, std::uint32_t answer_ms);
+    Result<Body> request_once(const Writer& write, std::uint32_t answer_ms);
+    Result<Body> await(std::uint8_t type, std::uint8_t id, std::uint32_t answer_ms);
+    Result<wire::TrialReply> trial_request(const Writer& write);
+    Status plain_request(const Writer& write);
     Status write_blocks(std::span<const std::uint8_t> image, const Progress& progress);
     void take_telemetry(std::span<const std::uint8_t> body);
     void note_sequence(std::uint16_t boot_id, std::uint16_t sequence);

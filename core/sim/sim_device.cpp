@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <utility>
 
 #include "core/wire/frame.hpp"
 
@@ -80,8 +81,7 @@ void SimDevice::collect_messages() {
     // One report a frame on the raw interface (USB full speed, bInterval 1).
     if (const std::uint8_t size = device_->send(Channel::hid, message, now); size != 0) {
         std::vector<std::uint8_t> report(wire::k_hid_report_bytes);
-        wire::pack_hid(message, size, report.data());
-        hid_in_.push_back(std::move(report));
+        if (wire::pack_report(message, size, report.data())) hid_in_.push_back(std::move(report));
     }
     while (const std::uint8_t size = device_->send(Channel::serial, message, now)) {
         std::uint8_t frame[wire::k_serial_frame_max];
@@ -93,12 +93,13 @@ void SimDevice::collect_messages() {
 void SimDevice::hid_out(std::span<const std::uint8_t> report) {
     if (!is_plugged_) return;
     if (recorder_) recorder_(now_us_, report);
-    std::uint8_t message[wire::k_message_max];
-    const std::uint8_t size = wire::unpack_hid(report.data(), report.size(), message);
-    if (size == 0)
-        device_->bad_frame();
-    else
+    const std::uint8_t* message = nullptr;
+    std::uint8_t size = 0;
+    const auto bytes = static_cast<std::uint8_t>(std::min<std::size_t>(report.size(), 255));
+    if (wire::unpack_report(report.data(), bytes, message, size))
         device_->receive(Channel::hid, message, size, static_cast<std::uint32_t>(now_us_));
+    else
+        device_->bad_frame();
 }
 
 bool SimDevice::hid_in(std::vector<std::uint8_t>& report) {
