@@ -200,8 +200,8 @@ inline constexpr Field k_key =
     quiet(plain(FieldKind::key, "key", 0, 0, "The key, by name. Left out: the modifiers alone."));
 inline constexpr Field k_text_name = named("name", "Name of the text.");
 inline constexpr Field k_parts =
-    plain(FieldKind::list, "parts", 1, 64, "Pieces of text, and keys that no text can say.", k_must);
-inline constexpr Field k_piece = plain(FieldKind::text, "", 1, 255, "A piece of text.");
+    plain(FieldKind::list, "parts", 1, 255, "Pieces of text, and keys that no text can say.", k_must);
+inline constexpr Field k_piece = plain(FieldKind::text, "", 1, 1024, "A piece of text.");
 inline constexpr Field k_cell = plain(FieldKind::text, "", 1, 16, "The character that the cell types.");
 inline constexpr Field k_cells = plain(FieldKind::list, "", 1, 32, "The cells of a row.");
 

@@ -64,7 +64,7 @@ std::string allowed(const Field& field) {
         case FieldKind::name: return "1 to 32 letters, digits, _ . - (a letter or digit first)";
         case FieldKind::reference: return "the name of something in this profile";
         case FieldKind::label: return "up to " + std::to_string(field.most) + " printable ASCII characters";
-        case FieldKind::text: return "text of " + length(field) + " bytes";
+        case FieldKind::text: return "text of " + length(field) + " characters";
         case FieldKind::hex: return std::to_string(field.most) + " digits 0 to 9, a to f";
         case FieldKind::choice: return "one of: " + listed(field.choices);
         case FieldKind::bits:

@@ -16,7 +16,7 @@ enum class FieldKind : uint8_t {
     name,    ///< identifier: letters, digits, _ . -; starts with a letter or digit; least to most characters
     reference,  ///< name of something else in the profile, or empty where it may be left out
     label,      ///< printable ASCII, what the device's display shows
-    text,       ///< any UTF-8, length in bytes
+    text,       ///< any UTF-8, length in code points
     hex,        ///< lower-case hexadecimal digits, exactly `most`
     choice,     ///< one of `choices`
     bits,       ///< list of some of `choices`, each once

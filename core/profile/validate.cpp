@@ -18,6 +18,12 @@ std::vector<std::string> names_of(const std::vector<Record>& records) {
     return names;
 }
 
+/// Code points of well-formed UTF-8.
+int64_t characters(const std::string& text) {
+    return std::count_if(text.begin(), text.end(),
+                         [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; });
+}
+
 bool is_straight(Direction direction) {
     return (static_cast<int>(direction) & 1) == 0;
 }
@@ -58,7 +64,7 @@ public:
     void hex(const Field&, const ProfileId&) {}
     void text(const Field& f, const std::string& value) {
         if (f.kind == FieldKind::reference) return reference(f, value);
-        const int64_t size = static_cast<int64_t>(value.size());
+        const int64_t size = characters(value);
         bool is_good = size >= f.least && size <= f.most && is_utf8(value);
         if (f.kind == FieldKind::name) is_good = is_name(value);
         if (f.kind == FieldKind::label) is_good = is_good && is_label(value);
@@ -157,7 +163,7 @@ private:
     }
     void piece(const std::string&, const Field&, std::monostate) {}
     void piece(const std::string& at, const Field& f, const std::string& text) {
-        const int64_t size = static_cast<int64_t>(text.size());
+        const int64_t size = characters(text);
         if (size < f.least || size > f.most || !is_utf8(text))
             add_at("/" + at, Errc::out_of_range, "\"" + text + "\"; allowed: " + allowed(f));
     }
@@ -211,6 +217,11 @@ private:
         if ((r.hold == ChordHold::repeated) != !r.repeat.empty())
             add(r.repeat.empty() ? Errc::missing_key : Errc::out_of_range, field::k_chord_repeat,
                 "a repeat goes with hold: repeated, and only with it");
+    }
+    void cross(const MouseKeysShape& r) {
+        if (static_cast<int64_t>(r.delta_counts) * r.max_speed > 65535)
+            add(Errc::out_of_range, field::k_max_speed,
+                std::to_string(r.max_speed) + "; allowed: delta times max_speed up to 65535 counts");
     }
     void straight(Direction direction) {
         if (!is_straight(direction))
