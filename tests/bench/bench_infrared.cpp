@@ -32,7 +32,11 @@ uint16_t saturated(uint32_t us) {
 }
 
 void decode(benchmark::State& state, Protocol protocol) {
-    const std::vector<uint32_t> widths = sim::encode(engine::make_ir_frame(protocol, 0x05, 0x0A));
+    IrFrame sent{};
+    sent.protocol = protocol;
+    sent.address = 0x05;
+    sent.command = 0x0A;
+    const std::vector<uint32_t> widths = sim::encode(sent);
     Infrared infrared;
     infrared.reset();
     IrFrame frame{};

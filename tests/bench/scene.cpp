@@ -100,7 +100,11 @@ Scene::Scene(Hands hands) : hands_(hands), engine_(std::make_unique<Engine>()) {
     engine_->start({this, count_event});
     engine_->load(&setup_, 0, Cause::start, 0, false);
     if (hands == Hands::infrared || hands == Hands::busiest) {
-        widths_ = sim::encode(make_ir_frame(Protocol::nec, k_address, k_command));
+        IrFrame frame{};
+        frame.protocol = Protocol::nec;
+        frame.address = k_address;
+        frame.command = k_command;
+        widths_ = sim::encode(frame);
         widths_.push_back(k_pause_us);
         next_edge_us_ = 20000;
     }
