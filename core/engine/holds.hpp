@@ -33,18 +33,20 @@ struct Hold {
     uint8_t source;
     HoldKind kind;
     HoldState state;
-    uint8_t is_let_go;  ///< 1: to be released as soon as its press was taken
+    uint8_t
+        let_go_order;  ///< 0: not let go; otherwise to be released once its press was taken, lower ones first
     uint8_t modifiers;  ///< held with it until it is over
     uint8_t ambient;    ///< modifiers of others that must be seen with its edges (press; release once let go)
     uint8_t clicks;     ///< buttons: presses still to be shown, the present one included
     uint16_t value;     ///< usage (0: modifiers only) or buttons
 
     bool is_tap() const { return source == k_source_tap; }
+    uint8_t needs() const { return static_cast<uint8_t>(modifiers | ambient); }
     bool is_key() const { return kind == HoldKind::keys; }
     /// In the report that is built now: its key or button shows as down.
     bool is_shown() const { return state == HoldState::pressing || state == HoldState::down; }
     /// Somebody still wants it down.
-    bool is_wanted() const { return !is_tap() && is_let_go == 0; }
+    bool is_wanted() const { return !is_tap() && let_go_order == 0; }
     /// Its press was taken and it only waits for an end.
     bool is_resting() const { return is_wanted() && state == HoldState::down; }
 };

@@ -64,9 +64,14 @@ bool Output::hold_consumer(uint8_t source, uint16_t usage) {
 
 void Output::let_go_at(uint8_t place, uint8_t ambient) {
     Hold& h = holds_[place];
-    h.is_let_go = 1;
-    // Its release is to be seen with the modifiers of this moment; a press still to be shown keeps its own.
-    h.ambient = h.state == HoldState::down ? ambient : static_cast<uint8_t>(h.ambient | ambient);
+    uint8_t last = 0;
+    for (uint8_t i = 0; i < count_; ++i) {
+        if (holds_[i].let_go_order > last) last = holds_[i].let_go_order;
+    }
+    h.let_go_order = last == 255 ? last : static_cast<uint8_t>(last + 1);
+    // The release is to be seen with the modifiers of this moment. A thing whose press is still on its way
+    // keeps those of the press for both.
+    if (h.state == HoldState::down) h.ambient = ambient;
     if (h.kind == HoldKind::buttons) is_edge_open_ = true;
     is_awake_ = true;
 }
@@ -155,7 +160,7 @@ void Output::forget_all() {
 void Output::release_all(uint32_t now_us, Cause cause, const EventSink& sink) {
     const uint8_t dragged = held().dragged;
     forget_all();
-    if (cause == Cause::profile) has_clicked_ = false;
+    has_clicked_ = false;
     if (dragged != 0) emit(sink, now_us, EventKind::drag_broken, dragged, static_cast<uint8_t>(cause));
     emit(sink, now_us, EventKind::released, static_cast<uint8_t>(cause));
 }

@@ -66,7 +66,7 @@ public:
     void scroll(int8_t wheel, int8_t pan);
 
     /// Empties everything: the next report of each kind is all-released. Emits `released`, and `drag_broken`
-    /// if one was on. Cause::profile also forgets has_clicked().
+    /// if one was on. has_clicked() is forgotten.
     void release_all(uint32_t now_us, Cause cause, const EventSink& sink);
 
     /// Takes note of what the host read and of the commands in `in`, then fills out.reports.
@@ -78,7 +78,7 @@ public:
     /// True while taps or clicks are still on their way to the host (text waits for this).
     bool is_busy() const;
     /// True once a click (press and release of a button) was taken by the host; part of the proof that `keep`
-    /// asks for.
+    /// asks for. Since reset() or release_all().
     bool has_clicked() const;
 
 private:
@@ -106,13 +106,15 @@ private:
     uint8_t kept_modifiers(const Plan& plan) const;
     uint8_t wanted_modifiers(const Plan& plan) const;
     bool is_settled(uint8_t modifiers) const;
-    bool is_typing_modifiers() const;
+    bool is_let_go_before(uint8_t first, uint8_t second) const;
+    bool waits_for_others(uint8_t place) const;
     bool is_clicking() const;
     bool is_absent(Endpoint endpoint) const;
     bool has_open_edge() const;
     bool waits_for_click_gap(const Hold& hold) const;
     bool are_modifiers_frozen() const;
     // output_keyboard.cpp
+    Plan plan_key_releases() const;
     Plan plan_keys() const;
     uint8_t fill_usages(const Plan& plan, uint8_t* usages) const;
     void build_keyboard(TickOutputs& out);

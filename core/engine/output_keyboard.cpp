@@ -4,8 +4,8 @@
 namespace fettle {
 namespace engine {
 
-/// Lets go what is due, or presses the next key: one a report, so that the host sees them in order.
-Output::Plan Output::plan_keys() const {
+/// The keys that the next keyboard report lets go.
+Output::Plan Output::plan_key_releases() const {
     Plan plan = {0, k_nothing};
     for (uint8_t i = 0; i < count_; ++i) {
         const Hold& h = holds_[i];
@@ -13,6 +13,12 @@ Output::Plan Output::plan_keys() const {
             plan.releases = static_cast<uint16_t>(plan.releases | (uint16_t(1) << i));
         }
     }
+    return plan;
+}
+
+/// Lets go what is due, or presses the next key: one a report, so that the host sees them in order.
+Output::Plan Output::plan_keys() const {
+    Plan plan = plan_key_releases();
     for (uint8_t i = 0; i < count_; ++i) {
         const Hold& h = holds_[i];
         if (!h.is_key() || h.state != HoldState::waiting) continue;

@@ -34,10 +34,10 @@ bool Output::blocks(const Hold& earlier, const Hold& later) const {
         case HoldState::armed:
         case HoldState::pressing:
         case HoldState::between: return true;
-        case HoldState::down: return earlier.is_let_go != 0;
+        case HoldState::down: return earlier.let_go_order != 0;
         case HoldState::releasing:
             if (is_same_endpoint) return true;
-            return !earlier.is_key() && (earlier.modifiers | earlier.ambient) != 0;
+            return !earlier.is_key() && earlier.needs() != 0;
         case HoldState::gone: return false;
     }
     return false;
@@ -70,7 +70,7 @@ uint8_t Output::kept_modifiers(const Plan& plan) const {
         if (i == plan.press) return 0;
         if (h.state == HoldState::waiting) return static_cast<uint8_t>(kept & h.ambient);
         const bool is_let_go_key = h.is_key() && !h.is_tap();
-        if (!h.is_resting() && !is_let_go_key) kept = static_cast<uint8_t>(kept & (h.modifiers | h.ambient));
+        if (!h.is_resting() && !is_let_go_key) kept = static_cast<uint8_t>(kept & h.needs());
     }
     return 0;
 }
@@ -89,7 +89,8 @@ uint8_t Output::wanted_modifiers(const Plan& plan) const {
             is_in = is_pressed || (h.is_shown() && !is_released);
         } else {
             is_in = has_pointer && h.state != HoldState::waiting && h.state != HoldState::gone;
-            is_at_edge = is_at_edge || !h.is_resting();
+            is_at_edge =
+                is_at_edge || (!h.is_resting() && !(h.state == HoldState::down && waits_for_others(i)));
         }
         if (is_in) wanted = static_cast<uint8_t>(wanted | h.modifiers | (is_at_edge ? h.ambient : 0));
     }
@@ -110,11 +111,35 @@ bool Output::are_modifiers_frozen() const {
     return (wheel_ | pan_) != 0 && scroll_modifiers_ == shown_modifiers_ && !is_clicking();
 }
 
-/// A tapped chord shows its modifiers just now: they are nobody else's.
-bool Output::is_typing_modifiers() const {
+/// Of two things on the pointer endpoint: was `first` let go before `second`?
+bool Output::is_let_go_before(uint8_t first, uint8_t second) const {
+    const Hold& a = holds_[first];
+    const Hold& b = holds_[second];
+    if (a.is_key() || a.let_go_order == 0) return false;
+    return a.let_go_order < b.let_go_order || (a.let_go_order == b.let_go_order && first < second);
+}
+
+/// A button or consumer usage that was let go waits while something else is at its edges with other
+/// modifiers.
+bool Output::waits_for_others(uint8_t place) const {
+    const Hold& h = holds_[place];
     for (uint8_t i = 0; i < count_; ++i) {
-        const Hold& h = holds_[i];
-        if (h.is_key() && h.is_tap() && h.is_shown() && h.modifiers != 0) return true;
+        const Hold& other = holds_[i];
+        if (i == place || other.needs() == h.needs()) continue;
+        if (other.is_key() && is_absent(Endpoint::keyboard)) continue;
+        switch (other.state) {
+            case HoldState::armed:
+            case HoldState::pressing:
+            case HoldState::between: return true;
+            case HoldState::down:
+                if (other.is_tap() || is_let_go_before(i, place)) return true;
+                break;
+            case HoldState::releasing:
+                if (!other.is_key()) return true;
+                break;
+            case HoldState::waiting:
+            case HoldState::gone: break;
+        }
     }
     return false;
 }

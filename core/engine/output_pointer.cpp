@@ -32,12 +32,13 @@ void Output::arm_next() {
 
 Output::Plan Output::plan_pointer(HoldKind kind) const {
     Plan plan = {0, k_nothing};
-    const Plan as_it_is = {0, k_nothing};
+    const Plan nothing = {0, k_nothing};
     bool is_due = false;
     for (uint8_t i = 0; i < count_; ++i) {
         const Hold& h = holds_[i];
         if (h.kind != kind) continue;
-        if (h.state == HoldState::down && !h.is_wanted() && !(h.is_tap() && waits_for_click_gap(h))) {
+        if (h.state == HoldState::down && !h.is_wanted()) {
+            if (h.is_tap() ? waits_for_click_gap(h) : waits_for_others(i)) continue;
             plan.releases = static_cast<uint16_t>(plan.releases | (uint16_t(1) << i));
             is_due = true;
         } else if ((h.state == HoldState::armed || h.state == HoldState::between) &&
@@ -46,8 +47,7 @@ Output::Plan Output::plan_pointer(HoldKind kind) const {
             is_due = true;
         }
     }
-    if (is_due && (is_typing_modifiers() || !is_settled(wanted_modifiers(as_it_is)))) return as_it_is;
-    return plan;
+    return is_due && !is_settled(wanted_modifiers(plan_key_releases())) ? nothing : plan;
 }
 
 void Output::put_mouse(uint8_t buttons, bool with_motion, bool with_wheel, TickOutputs& out) {
