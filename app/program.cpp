@@ -1,0 +1,39 @@
+#include "app/program.hpp"
+
+namespace fettle::app {
+
+Exit Program::could_not(const Error& error, DeviceThen device) const {
+    console.err << sentence(error, device) << '\n';
+    return Exit::could_not;
+}
+
+Exit Program::answer(const Answer& answer, const std::string& lines) const {
+    console.out << (console.is_json ? to_json(answer) : lines);
+    console.out.flush();
+    return Exit::done;
+}
+
+Exit run(const Program& program, const Command& command) {
+    struct Runner {
+        const Program& p;
+        Exit operator()(const DemoArgs& a) const { return run_demo(p, a); }
+        Exit operator()(const DevicesArgs& a) const { return run_devices(p, a); }
+        Exit operator()(const InfoArgs& a) const { return run_info(p, a); }
+        Exit operator()(const ReadArgs& a) const { return run_read(p, a); }
+        Exit operator()(const WriteArgs& a) const { return run_write(p, a); }
+        Exit operator()(const KeepArgs& a) const { return run_keep(p, a); }
+        Exit operator()(const RevertArgs& a) const { return run_revert(p, a); }
+        Exit operator()(const ExtendArgs& a) const { return run_extend(p, a); }
+        Exit operator()(const ReleaseArgs& a) const { return run_release(p, a); }
+        Exit operator()(const CheckArgs& a) const { return run_check(p, a); }
+        Exit operator()(const ExplainArgs& a) const { return run_explain(p, a); }
+        Exit operator()(const TeachArgs& a) const { return run_teach(p, a); }
+        Exit operator()(const WatchArgs& a) const { return run_watch(p, a); }
+        Exit operator()(const DecodeArgs& a) const { return run_decode(p, a); }
+        Exit operator()(const SimulateArgs& a) const { return run_simulate(p, a); }
+        Exit operator()(const CurveArgs& a) const { return run_curve(p, a); }
+    };
+    return std::visit(Runner{program}, command);
+}
+
+}  // namespace fettle::app
