@@ -43,13 +43,14 @@ uint32_t ir_code(const IrFrame& frame) {
            (frame.command & 0xFFu);
 }
 
-IrFrame make_ir_frame(Protocol protocol, uint16_t address, uint16_t command) {
-    IrFrame frame = {};
+void set_ir_frame(IrFrame& frame, Protocol protocol, uint16_t address, uint16_t command) {
     frame.protocol = protocol;
+    frame.repeat = false;
     frame.toggle = k_no_toggle;
     frame.address = address;
     frame.command = command;
-    return frame;
+    frame.extended = 0;
+    frame.signature = 0;
 }
 
 void Infrared::reset() {
@@ -161,8 +162,7 @@ bool Infrared::choose(IrFrame& out) {
 bool Infrared::choose_rc6_or_sirc(IrFrame& out) {
     const bool is_sirc = (alive_ & k_sirc) != 0 && sirc_.end(out);
     if ((alive_ & k_rc6) == 0) return is_sirc;
-    IrFrame other;
-    switch (rc6_.end(other)) {
+    switch (rc6_.verdict()) {
         case Rc6Decoder::Verdict::no: return is_sirc;
         case Rc6Decoder::Verdict::frame:
             if (is_sirc && !rc6_.has_two_space_widths()) return false;
@@ -171,7 +171,7 @@ bool Infrared::choose_rc6_or_sirc(IrFrame& out) {
             if (!rc6_.has_two_space_widths()) return is_sirc;
             break;
     }
-    out = other;
+    rc6_.report(out);
     return true;
 }
 

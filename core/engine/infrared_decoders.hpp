@@ -20,8 +20,9 @@ inline bool ir_within(uint16_t us, uint16_t low, uint16_t high) {
     return static_cast<uint16_t>(us - low) <= static_cast<uint16_t>(high - low);
 }
 
-/// One step of the 32-bit FNV-1a hash (public domain: Fowler, Noll, Vo; prime 16777619).
-inline uint32_t ir_fnv1a(uint32_t hash, uint8_t value) {
+/// One step of the 32-bit FNV-1a hash (public domain: Fowler, Noll, Vo; prime 16777619). Here a step may take
+/// a whole word: its multiplication is one-to-one, so that two words never meet in one step.
+inline uint32_t ir_fnv1a(uint32_t hash, uint32_t value) {
     return (hash ^ value) * 16777619u;
 }
 constexpr uint32_t k_ir_fnv_offset = 2166136261u;
@@ -94,18 +95,21 @@ private:
 /// RC-6 mode 0, and a signature for the other modes. infrared_rc6.cpp
 class Rc6Decoder {
 public:
-    /// no: not RC-6. frame: RC-6 mode 0. other_mode: RC-6, but a mode that is not decoded; `out` is unknown.
+    /// no: not RC-6. frame: RC-6 mode 0. other_mode: RC-6, but a mode that is not decoded.
     enum class Verdict : uint8_t { no, frame, other_mode };
     bool start(uint16_t us);
     bool space(uint16_t us);
     bool mark(uint16_t us) { return run(us, true); }
-    Verdict end(IrFrame& out) const;
+    Verdict verdict() const;
+    /// Says what verdict() found, unless that is no; other modes are unknown.
+    void report(IrFrame& out) const;
     /// Single and double spaces of this train are so far apart that a protocol with one space width (SIRC)
     /// cannot have sent it.
     bool has_two_space_widths() const;
 
 private:
     bool run(uint16_t us, bool is_mark);
+    uint8_t mode() const { return (head_ >> 1) & 0x07; }
     uint32_t bits_;
     uint16_t leader_us_;
     uint16_t longest_single_us_;

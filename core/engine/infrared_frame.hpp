@@ -48,8 +48,13 @@ struct IrFrame {
 /// address << 8 | command, or the signature. Toggle and repeat are left out. A NEC repeat frame gives 0.
 uint32_t ir_code(const IrFrame& frame);
 
-/// A frame of `protocol` with everything else at its resting value.
-IrFrame make_ir_frame(Protocol protocol, uint16_t address, uint16_t command);
+/// Makes `frame` one of `protocol`, with all other fields at rest.
+void set_ir_frame(IrFrame& frame, Protocol protocol, uint16_t address, uint16_t command);
+inline IrFrame make_ir_frame(Protocol protocol, uint16_t address, uint16_t command) {
+    IrFrame frame;
+    set_ir_frame(frame, protocol, address, command);
+    return frame;
+}
 
 }  // namespace engine
 }  // namespace fettle

@@ -53,7 +53,7 @@ bool JvcDecoder::end(IrFrame& out) {
     if (stage_ == Stage::bare && bits_ != last_) return false;
     last_ = bits_;
     has_last_ = true;
-    out = make_ir_frame(Protocol::jvc, bits_ & 0xFF, static_cast<uint16_t>(bits_ >> 8));
+    set_ir_frame(out, Protocol::jvc, bits_ & 0xFF, static_cast<uint16_t>(bits_ >> 8));
     out.repeat = stage_ == Stage::bare;
     return true;
 }

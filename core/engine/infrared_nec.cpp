@@ -61,7 +61,7 @@ bool NecDecoder::mark(uint16_t us) {
 
 bool NecDecoder::end(IrFrame& out) const {
     if (stage_ == Stage::repeat) {
-        out = make_ir_frame(Protocol::nec, 0, 0);
+        set_ir_frame(out, Protocol::nec, 0, 0);
         out.repeat = true;
         return true;
     }
@@ -72,11 +72,11 @@ bool NecDecoder::end(IrFrame& out) const {
     const uint8_t inverted = static_cast<uint8_t>(bits_ >> 24);
     if ((command ^ inverted) != 0xFF) return false;
     if ((first ^ second) == 0xFF) {
-        out = make_ir_frame(Protocol::nec, first, command);
+        set_ir_frame(out, Protocol::nec, first, command);
     } else if (stage_ == Stage::short_data && first == second) {
-        out = make_ir_frame(Protocol::samsung32, first, command);
+        set_ir_frame(out, Protocol::samsung32, first, command);
     } else {
-        out = make_ir_frame(Protocol::necx, static_cast<uint16_t>(first << 8 | second), command);
+        set_ir_frame(out, Protocol::necx, static_cast<uint16_t>(first << 8 | second), command);
     }
     return true;
 }

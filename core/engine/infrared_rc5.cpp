@@ -48,13 +48,12 @@ bool Rc5Decoder::run(uint16_t us, bool is_mark) {
 }
 
 bool Rc5Decoder::end(IrFrame& out) const {
-    Rc5Decoder whole = *this;
-    if (in_second_half_) whole.push(false);
-    if (whole.count_ != k_rc5_bits) return false;
-    const uint16_t bits = whole.bits_;
+    const uint8_t count = static_cast<uint8_t>(count_ + (in_second_half_ ? 1 : 0));
+    if (count != k_rc5_bits) return false;
+    const uint16_t bits = in_second_half_ ? static_cast<uint16_t>(bits_ << 1) : bits_;
     const uint16_t field_inverted = (bits & 0x1000) != 0 ? 0 : 0x40;
-    out = make_ir_frame(Protocol::rc5, static_cast<uint16_t>(bits >> 6) & 0x1F,
-                        static_cast<uint16_t>((bits & 0x3F) | field_inverted));
+    set_ir_frame(out, Protocol::rc5, static_cast<uint16_t>(bits >> 6) & 0x1F,
+                 static_cast<uint16_t>((bits & 0x3F) | field_inverted));
     out.toggle = (bits & 0x0800) != 0 ? 1 : 0;
     return true;
 }

@@ -102,24 +102,23 @@ bool Rc6Decoder::has_two_space_widths() const {
     return shortest_double_us_ > longest_single_us_ + k_rc6_two_widths_us;
 }
 
-Rc6Decoder::Verdict Rc6Decoder::end(IrFrame& out) const {
+Rc6Decoder::Verdict Rc6Decoder::verdict() const {
     if (count_ <= k_rc6_head_bits) return Verdict::no;
-    const uint8_t mode = (head_ >> 1) & 0x07;
-    if (mode == 0 && count_ == k_rc6_mode0_bits) {
-        out = make_ir_frame(Protocol::rc6, static_cast<uint16_t>(bits_ >> 8) & 0xFF,
-                            static_cast<uint16_t>(bits_ & 0xFF));
+    return mode() == 0 && count_ == k_rc6_mode0_bits ? Verdict::frame : Verdict::other_mode;
+}
+
+void Rc6Decoder::report(IrFrame& out) const {
+    if (verdict() == Verdict::frame) {
+        set_ir_frame(out, Protocol::rc6, static_cast<uint16_t>(bits_ >> 8) & 0xFF,
+                     static_cast<uint16_t>(bits_ & 0xFF));
         out.toggle = head_ & 0x01;
-        return Verdict::frame;
+        return;
     }
     uint32_t bits = bits_;
     if (count_ == k_rc6_head_bits + 32 && (bits & 0x80000000u) != 0) bits &= ~uint32_t(0x8000);
-    out = make_ir_frame(Protocol::unknown, 0, 0);
-    out.signature = ir_fnv1a(ir_fnv1a(k_ir_fnv_offset, mode), count_);
-    for (uint8_t i = 0; i < 4; ++i) {
-        out.signature = ir_fnv1a(out.signature, static_cast<uint8_t>(bits));
-        bits >>= 8;
-    }
-    return Verdict::other_mode;
+    set_ir_frame(out, Protocol::unknown, 0, 0);
+    out.signature = ir_fnv1a(ir_fnv1a(k_ir_fnv_offset, bits), static_cast<uint16_t>(mode() << 8 | count_));
+    if (out.signature == 0) out.signature = 1;
 }
 
 }  // namespace engine

@@ -20,17 +20,7 @@ namespace engine {
 
 namespace {
 constexpr uint8_t k_sharp_bits = 15;
-constexpr uint16_t k_sharp_echo_mask = 0x3FF;
-
-/// The low `count` bits of `bits` in opposite order.
-uint16_t reversed(uint16_t bits, uint8_t count) {
-    uint16_t result = 0;
-    for (uint8_t i = 0; i < count; ++i) {
-        result = static_cast<uint16_t>(result << 1 | (bits & 1));
-        bits = static_cast<uint16_t>(bits >> 1);
-    }
-    return result;
-}
+constexpr uint16_t k_sharp_echo_mask = 0x7FE0;
 }  // namespace
 
 bool SharpDecoder::start(uint16_t us) {
@@ -44,7 +34,7 @@ bool SharpDecoder::mark(uint16_t us) {
 }
 
 bool SharpDecoder::space(uint16_t us) {
-    bits_ = static_cast<uint16_t>(bits_ << 1 | (us > 1315 ? 1 : 0));
+    bits_ = static_cast<uint16_t>(bits_ >> 1 | (us > 1315 ? 0x4000 : 0));
     ++count_;
     return count_ <= k_sharp_bits && ir_within(us, 420, 2360);
 }
@@ -58,13 +48,12 @@ SharpDecoder::Verdict SharpDecoder::end(IrFrame& out) {
     if (count_ != k_sharp_bits) return Verdict::no;
     const bool was_due = pending_ == Pending::echo_due;
     pending_ = Pending::none;
-    const bool expansion = (bits_ & 2) != 0;
-    const bool check = (bits_ & 1) != 0;
+    const bool expansion = (bits_ & 0x2000) != 0;
+    const bool check = (bits_ & 0x4000) != 0;
     if (expansion == check) {
         const uint16_t folded = check ? bits_ ^ k_sharp_echo_mask : bits_;
-        out = make_ir_frame(Protocol::unknown, 0, 0);
-        out.signature = ir_fnv1a(ir_fnv1a(k_ir_fnv_offset, static_cast<uint8_t>(folded >> 8)),
-                                 static_cast<uint8_t>(folded));
+        set_ir_frame(out, Protocol::unknown, 0, 0);
+        out.signature = ir_fnv1a(k_ir_fnv_offset, folded);
         return Verdict::lookalike;
     }
     if (expansion) {
@@ -73,8 +62,7 @@ SharpDecoder::Verdict SharpDecoder::end(IrFrame& out) {
         return Verdict::waiting;
     }
     if (!was_due || (message_ ^ bits_) != k_sharp_echo_mask) return Verdict::waiting;
-    out = make_ir_frame(Protocol::sharp, reversed(static_cast<uint16_t>(message_ >> 10), 5),
-                        reversed(static_cast<uint16_t>(message_ >> 2), 8));
+    set_ir_frame(out, Protocol::sharp, message_ & 0x1F, static_cast<uint16_t>(message_ >> 5) & 0xFF);
     return Verdict::frame;
 }
 

@@ -57,7 +57,7 @@ void SignatureDecoder::width(bool is_mark, uint16_t us) {
 
 bool SignatureDecoder::end(IrFrame& out) const {
     if (widths_ < k_least_widths || widths_ == k_too_many_widths) return false;
-    out = make_ir_frame(Protocol::unknown, 0, 0);
+    set_ir_frame(out, Protocol::unknown, 0, 0);
     out.signature = hash_ != 0 ? hash_ : 1;
     return true;
 }

@@ -45,11 +45,11 @@ bool SircDecoder::end(IrFrame& out) const {
     const uint16_t command = static_cast<uint16_t>(bits & 0x7F);
     const uint16_t rest = static_cast<uint16_t>(bits >> 7);
     if (count_ == 12) {
-        out = make_ir_frame(Protocol::sirc12, rest, command);
+        set_ir_frame(out, Protocol::sirc12, rest, command);
     } else if (count_ == 15) {
-        out = make_ir_frame(Protocol::sirc15, rest, command);
+        set_ir_frame(out, Protocol::sirc15, rest, command);
     } else {
-        out = make_ir_frame(Protocol::sirc20, rest & 0x1F, command);
+        set_ir_frame(out, Protocol::sirc20, rest & 0x1F, command);
         out.extended = static_cast<uint8_t>(rest >> 5);
     }
     return true;
