@@ -25,12 +25,14 @@ std::optional<int> roundest(int first, int least, int most, IsMatch is_match) {
     return std::nullopt;
 }
 
+/// The server's arithmetic, in its order: other orders end on other last bits, and the rounding up shows
+/// them.
 uint16_t mouse_keys_move(const MouseKeysShape& shape, int event) {
-    const double top = static_cast<double>(shape.delta_counts) * shape.max_speed;
-    const double part = static_cast<double>(event) / shape.time_to_max_events;
-    const double move = top * std::pow(part, 1.0 + shape.curve_permille / 1000.0);
-    const double near = std::nearbyint(move);
-    return static_cast<uint16_t>(std::abs(move - near) < 1e-9 ? near : std::ceil(move));
+    const double power = 1.0 + shape.curve_permille / 1000.0;
+    const double factor = shape.max_speed / std::pow(static_cast<double>(shape.time_to_max_events), power);
+    const double move =
+        std::ceil(shape.delta_counts * (factor * std::pow(static_cast<double>(event), power)));
+    return static_cast<uint16_t>(std::min(move, static_cast<double>(shape.delta_counts) * shape.max_speed));
 }
 
 void push16(std::vector<uint8_t>& to, int value) {
