@@ -26,8 +26,11 @@ else
     echo "irsimsend: its package could not be downloaded" >>"$work/skipped"
 fi
 
-cmake --preset dev >/dev/null
-cmake --build --preset dev
+if ! cmake --preset dev >/dev/null || ! cmake --build --preset dev; then
+    echo "The build failed: no test was run."
+    echo "0 passed, 1 failed"
+    exit 1
+fi
 
 passed=0
 failed=0
