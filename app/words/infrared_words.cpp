@@ -6,15 +6,14 @@
 #include <charconv>
 #include <vector>
 
+#include "core/profile/field_table.hpp"
+
 namespace fettle::app {
 
 using engine::IrFrame;
 using engine::Protocol;
 
 namespace {
-
-constexpr std::array<const char*, 12> k_names = {"none",   "nec",    "necx", "rc5",       "rc6",   "sirc12",
-                                                 "sirc15", "sirc20", "jvc",  "samsung32", "sharp", "unknown"};
 
 std::vector<std::string_view> split(std::string_view text) {
     std::vector<std::string_view> parts;
@@ -41,14 +40,15 @@ std::optional<std::uint16_t> number(std::string_view text) {
 }  // namespace
 
 std::string protocol_name(Protocol protocol) {
-    const auto index = static_cast<std::size_t>(protocol);
-    return index < k_names.size() ? k_names[index] : "none";
+    const profile::Field& field = profile::field::k_protocol;
+    const auto index = static_cast<int>(protocol) - static_cast<int>(field.least);
+    return index >= 0 && index < field.choices.count ? field.choices.names[index] : "none";
 }
 
 std::optional<Protocol> protocol_named(std::string_view name) {
-    for (std::size_t i = 1; i < k_names.size(); ++i)
-        if (name == k_names[i]) return static_cast<Protocol>(i);
-    return std::nullopt;
+    const int index = profile::choice_of(profile::field::k_protocol, name);
+    if (index < 0) return std::nullopt;
+    return static_cast<Protocol>(index + static_cast<int>(profile::field::k_protocol.least));
 }
 
 std::string frame_words(const IrFrame& frame) {
