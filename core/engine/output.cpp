@@ -181,7 +181,8 @@ HeldState Output::held() const {
 bool Output::holds_anything() const {
     uint8_t shown = static_cast<uint8_t>(shown_modifiers_ | shown_buttons_);
     for (uint8_t usage : shown_usages_) shown = static_cast<uint8_t>(shown | usage);
-    return count_ != 0 || sticky_.locked != 0 || shown != 0 || shown_consumer_ != 0;
+    const bool is_boot = (boot_ & k_taken_pointer) != 0;  // such a host knows no consumer usages
+    return count_ != 0 || sticky_.locked != 0 || shown != 0 || (!is_boot && shown_consumer_ != 0);
 }
 
 bool Output::is_busy() const {

@@ -139,6 +139,7 @@ private:
     void tell(uint32_t now_us, const TickOutputs& out, const EventSink& sink);
     void remove_gone();
     void forget_host();
+    uint8_t due_forced() const;
     bool has_work() const;
 
     Hold holds_[k_max_holds];  // in the order of the calls

@@ -111,7 +111,8 @@ void Output::build_consumer(const Plan& plan, TickOutputs& out) {
     put_consumer(usage, out);
 }
 
-/// Boot protocol has no place for consumer usages and detents.
+/// Boot protocol has no place for consumer usages and detents. A usage that is down goes up when the host is
+/// back in report protocol.
 void Output::drop_consumer() {
     for (uint8_t i = 0; i < count_; ++i) {
         if (holds_[i].kind == HoldKind::consumer) holds_[i].state = HoldState::gone;
@@ -119,8 +120,7 @@ void Output::drop_consumer() {
     remove_gone();
     wheel_ = 0;
     pan_ = 0;
-    shown_consumer_ = 0;
-    forced_ = static_cast<uint8_t>(forced_ & ~k_force_consumer);
+    if (shown_consumer_ != 0) forced_ = static_cast<uint8_t>(forced_ | k_force_consumer);
 }
 
 void Output::build_pointer(TickOutputs& out) {
@@ -131,7 +131,7 @@ void Output::build_pointer(TickOutputs& out) {
         put_mouse(0, false, false, out);
         return;
     }
-    if ((forced_ & k_force_consumer) != 0) {
+    if ((due_forced() & k_force_consumer) != 0) {
         forced_ = static_cast<uint8_t>(forced_ & ~k_force_consumer);
         put_consumer(0, out);
         return;

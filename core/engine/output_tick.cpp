@@ -156,10 +156,18 @@ void Output::tell(uint32_t now_us, const TickOutputs& out, const EventSink& sink
     is_broken_ = false;
 }
 
+/// A consumer report waits until the host is out of boot protocol.
+uint8_t Output::due_forced() const {
+    const bool is_boot = (boot_ & k_taken_pointer) != 0;
+    return is_boot ? static_cast<uint8_t>(forced_ & ~k_force_consumer) : forced_;
+}
+
 bool Output::has_work() const {
-    if (in_flight_ != 0 || forced_ != 0 || (now_x_ | now_y_ | later_x_ | later_y_ | wheel_ | pan_) != 0)
+    if (in_flight_ != 0 || due_forced() != 0 || (now_x_ | now_y_ | later_x_ | later_y_ | wheel_ | pan_) != 0)
         return true;
     if (lock_in_report_ != sticky_.locked || is_suspended_) return true;
+    const Plan nothing = {0, k_nothing};
+    if (wanted_modifiers(nothing) != shown_modifiers_) return true;
     for (uint8_t i = 0; i < count_; ++i) {
         if (!holds_[i].is_resting()) return true;
     }

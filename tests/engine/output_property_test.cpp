@@ -250,7 +250,8 @@ void run_against_host(uint32_t seed, uint32_t events, uint32_t longest_silence_m
             continue;
         }
         const std::pair<uint8_t, uint8_t> mods_at = model.ups_[w.code].at(held[w.code]++);
-        const uint8_t at_press = mods_at.first, at_end = mods_at.second;  // clang 14 captures no structured binding
+        const uint8_t at_press = mods_at.first,
+                      at_end = mods_at.second;  // clang 14 captures no structured binding
         CAPTURE(w.code);
         CAPTURE(int(w.mods));
         CAPTURE(int(at_end));

@@ -170,6 +170,7 @@ std::vector<Event> Rig::events_of(EventKind kind) const {
 void Rig::finish() {
     is_finished_ = true;
     steady_commands = 0;
+    boot_protocol = 0;
     is_polled = [](Endpoint, uint32_t) { return true; };
     for (int source = 0; source < 254; ++source) out.let_go(static_cast<uint8_t>(source));
     const HeldState left = out.held();
