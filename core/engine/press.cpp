@@ -381,6 +381,14 @@ bool press_is_idle(const PressState& state) {
            (state.flags & (k_debouncing | k_refractory)) == 0;
 }
 
+void press_ignore(PressState& state, bool is_down) {
+    const bool is_in_gap = state.contact == Contact::waiting_gap || state.contact == Contact::down_gap ||
+                           state.contact == Contact::ignored_gap;
+    state.contact = is_down ? Contact::ignored : (is_in_gap ? Contact::ignored_gap : Contact::up);
+    state.shape = Shape::none;
+    state.flags &= k_debouncing | k_refractory | k_after_limit;
+}
+
 void press_end_debounce(PressState& state) {
     clear_flag(state, k_debouncing);
 }

@@ -77,6 +77,10 @@ PressStep press_step(PressState& state, bool is_down, uint16_t now_ms, const Rul
 /// True when nothing is pending or held: steps with the level up would change nothing.
 bool press_is_idle(const PressState& state);
 
+/// Forgets the gesture without a signal; what is down, or up in a gap that may still be closed, is ignored
+/// until it was really up. Debounce and refractory time go on, and a hold limit is still told to be over.
+void press_ignore(PressState& state, bool is_down);
+
 /// Another input was pressed: a running debounce ends (press.cpp, X Keyboard Extension).
 void press_end_debounce(PressState& state);
 
@@ -84,11 +88,12 @@ void press_end_debounce(PressState& state);
 /// debounce that another input's press ends.
 class Presses {
 public:
-    /// All idle, nobody guards.
+    /// All idle, nobody guards. Call before first use.
     void reset();
 
     /// A profile or variant was loaded, or everything is to be let go: forgets all gestures without a signal
-    /// (the caller has already let go). Inputs in `levels` are ignored until they were really up.
+    /// (the caller has already let go). Inputs in `levels` are ignored until they were really up; see
+    /// press_ignore(). Nobody guards.
     void ignore_until_up(uint32_t levels);
 
     /// Inputs that need a step in this tick: those that are down and those that are not idle. Call once a

@@ -6,10 +6,6 @@ namespace fettle {
 namespace engine {
 namespace {
 
-uint32_t bit_of(uint8_t input) {
-    return static_cast<uint32_t>(1) << input;
-}
-
 bool was_accepted(const PressStep& step) {
     for (uint8_t i = 0; i < step.outcome_count; ++i) {
         if (step.outcomes[i] == PressOutcome::accepted) return true;
@@ -20,18 +16,20 @@ bool was_accepted(const PressStep& step) {
 }  // namespace
 
 void Presses::reset() {
-    ignore_until_up(0);
-}
-
-void Presses::ignore_until_up(uint32_t levels) {
+    for (PressState& state : states_) state = PressState{};
     active_ = 0;
     last_input_ = other_input_ = k_no_input;
     last_ms_ = other_ms_ = 0;
-    for (uint8_t i = 0; i < k_max_inputs; ++i) {
-        states_[i] = PressState{};
-        if ((levels & bit_of(i)) == 0) continue;
-        states_[i].contact = Contact::ignored;
-        active_ |= bit_of(i);
+}
+
+void Presses::ignore_until_up(uint32_t levels) {
+    last_input_ = other_input_ = k_no_input;
+    active_ = 0;
+    uint32_t bit = 1;
+    for (PressState& state : states_) {
+        press_ignore(state, (levels & bit) != 0);
+        if (!press_is_idle(state)) active_ |= bit;
+        bit <<= 1;
     }
 }
 
@@ -50,11 +48,8 @@ PressStep Presses::step(uint8_t input, bool is_down, uint16_t now_ms, const Rule
         press_step(state, is_down, now_ms, rule, has, is_guarded(input, now_ms, rule.guard_ms));
     if (was_up && state.contact != Contact::up) end_debounce_of_others(input);
     if (was_accepted(step)) note_accepted(input, now_ms);
-    if (press_is_idle(state)) {
-        active_ &= ~bit_of(input);
-    } else {
-        active_ |= bit_of(input);
-    }
+    const uint32_t bit = static_cast<uint32_t>(1) << input;
+    active_ = press_is_idle(state) ? active_ & ~bit : active_ | bit;
     return step;
 }
 
@@ -74,9 +69,8 @@ void Presses::note_accepted(uint8_t input, uint16_t now_ms) {
 }
 
 void Presses::end_debounce_of_others(uint8_t input) {
-    const uint32_t others = active_ & ~bit_of(input);
-    for (uint8_t i = 0; others >> i != 0; ++i) {
-        if ((others >> i & 1u) != 0) press_end_debounce(states_[i]);
+    for (uint8_t i = 0; i < k_max_inputs; ++i) {
+        if (i != input) press_end_debounce(states_[i]);
     }
 }
 

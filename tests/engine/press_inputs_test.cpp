@@ -164,6 +164,49 @@ TEST_CASE("a profile change lets go of everything; inputs that are down are not 
     check_rest(rig);
 }
 
+TEST_CASE("release everything in an 8 ms gap of a hold, bridge 20: the contact that comes back is no press") {
+    RuleDef rule = {};
+    rule.bridge_ms = 20;
+    rule.debounce_ms = 100;
+    rule.longest_hold_ds = 300;
+    Rig rig(rule);
+    rig.run({{0, k_down, 1}, {50, k_up, 1}}, 53);
+    rig.presses.ignore_until_up(rig.levels);
+    rig.held = 0;
+    rig.happened.clear();
+    rig.run(
+        {{58, k_down, 1}, {90, k_up, 1}, {189, k_down, 1}, {200, k_up, 1}, {301, k_down, 1}, {310, k_up, 1}},
+        400);
+    CHECK(rig.happened ==
+          Lines{"189 bounced #1", "301 accepted #1", "301 short #1", "330 ended #1", "330 end #1"});
+    check_rest(rig);
+}
+
+TEST_CASE("release everything after a hold limit: that the input is heard again is still told") {
+    RuleDef rule = {};
+    rule.longest_hold_ds = 5;
+    Rig rig(rule);
+    rig.run({{0, k_down, 1}}, 600);
+    rig.presses.ignore_until_up(rig.levels);
+    rig.run({{700, k_up, 1}}, 800);
+    CHECK(rig.happened ==
+          Lines{"0 accepted #1", "0 short #1", "500 hold_limit #1", "500 end #1", "700 really_up #1"});
+    check_rest(rig);
+}
+
+TEST_CASE("release everything during the wait for a second press: the first one is forgotten") {
+    RuleDef rule = {};
+    rule.double_ms = 400;
+    rule.longest_hold_ds = 300;
+    Rig rig(rule, k_has_double);
+    rig.run({{0, k_down, 1}, {50, k_up, 1}}, 100);
+    rig.presses.ignore_until_up(rig.levels);
+    CHECK(rig.presses.is_idle());
+    rig.run({}, 1000);
+    CHECK(rig.happened == Lines{"0 accepted #1", "50 ended #1"});
+    check_rest(rig);
+}
+
 TEST_CASE("all presses of an engine are at most 300 bytes on the board and 320 here") {
     CHECK(sizeof(Presses) <= 320);
 }
