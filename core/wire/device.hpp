@@ -77,12 +77,13 @@ private:
     /// A request that is answered later. One at a time: another one that needs the storage is answered
     /// `busy`.
     struct Job {
-        MessageType type;  ///< none: MessageType{0}
+        bool is_on;
+        MessageType type;
         Channel channel;
         uint8_t id;
-        bool is_muted;  ///< the host that asked is gone: work goes on, no answer
-        uint8_t a, b;   ///< read: slot, count; display: row; set_variant: variant
-        uint16_t at;    ///< read, write: offset; finish: seconds
+        uint8_t a;    ///< read: slot; display: row; set_variant: variant; finish: variant before
+        uint8_t b;    ///< read, write: count; finish: 1 once it is being loaded
+        uint16_t at;  ///< read, write: offset; begin_write: size; finish: seconds
     };
     /// A profile or variant to be loaded as soon as the storage can be read.
     struct Load {
@@ -93,41 +94,62 @@ private:
 
     // device.cpp
     void take_commands(uint8_t commands);
+    void forget_host();
     void load_if_due();
-    void load_fallback(uint8_t failed_slot);
-    void go_back();
-    void begin_trial(uint16_t seconds);
+    void load(uint8_t slot, uint8_t variant, bool keep_mode, engine::Cause cause);
+    void follow_trial();
     void take_trial(TrialEvent event);
     void tell_trial(TrialPhase phase);
+    bool is_proven() const;
     void take_wishes(const engine::TickOutputs& out);
     void keep_telemetry();
     static void on_event(void* owner, const engine::Event& event);
     void count(const engine::Event& event);
 
-    // responder.cpp: what a request does at once
-    void respond(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
-    bool respond_reading(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
-    bool respond_trial(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
-    bool respond_push(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
-    bool respond_control(Channel channel, MessageType type, uint8_t id, const uint8_t* body, uint8_t size);
-    void keep(Channel channel, uint8_t id, const TrialRequest& request);
-    void revert(Channel channel, uint8_t id, const TrialRequest& request);
-    void extend(Channel channel, uint8_t id, const TrialRequest& request);
-    void inject(Channel channel, uint8_t id, const uint8_t* body, uint8_t size);
-    void reply(Channel channel, const uint8_t* message, uint8_t size);
-    void reply_trial(Channel channel, MessageType type, uint8_t id);
-    void error(Channel channel, MessageType type, uint8_t id, WireError code, uint8_t d0 = 0, uint8_t d1 = 0);
+    // responder.cpp: what a request does at once. `Asked` names a request and what came with it.
+    struct Asked {
+        Channel channel;
+        MessageType type;
+        uint8_t id;
+        const uint8_t* body;
+        uint8_t size;
+    };
+    void respond(const Asked& asked);
+    void respond_hello(const Asked& asked);
+    void respond_ping(const Asked& asked);
+    void respond_read(const Asked& asked);
+    void respond_display(const Asked& asked);
+    void respond_subscribe(const Asked& asked);
+    void respond_mode(const Asked& asked);
+    void respond_variant(const Asked& asked);
+    void respond_inject(const Asked& asked);
+    void reply(const Asked& asked, const uint8_t* message, uint8_t size);
+    void acknowledge(const Asked& asked);
+    void error(const Asked& asked, WireError code, uint8_t d0 = 0, uint8_t d1 = 0);
+    void begin_job(const Asked& asked, uint8_t a, uint8_t b, uint16_t at);
+    bool is_busy() const { return job_.is_on || load_.is_due || !slots_.can_begin(); }
+
+    // responder_push.cpp: a push and its trial
+    void respond_begin_write(const Asked& asked);
+    void respond_write(const Asked& asked);
+    void respond_finish(const Asked& asked);
+    void respond_keep(const Asked& asked);
+    void respond_revert(const Asked& asked);
+    void respond_extend(const Asked& asked);
+    bool is_named(const Asked& asked, const TrialRequest& request);
+    void reply_trial(const Asked& asked, TrialPhase phase);
 
     // jobs.cpp: what a request does over several ticks
-    void begin_job(Channel channel, MessageType type, uint8_t id, uint8_t a, uint8_t b, uint16_t at);
-    bool is_repeat(Channel channel, MessageType type, uint8_t id) const;
     void work_on_job();
-    void end_job();
-    void fail_job(WireError code, uint8_t d0, uint8_t d1);
-    bool read_job(uint8_t* message, uint8_t& size);
-    bool display_job(uint8_t* message, uint8_t& size);
-    void slot_job(SlotOutcome outcome);
-    void slot_job_done(uint8_t* message);
+    bool is_repeat(const Asked& asked) const;
+    bool read_job();
+    bool display_job();
+    bool slot_job();
+    bool finish_job();
+    bool keep_job();
+    bool load_job();
+    void answer(const uint8_t* message, uint8_t size);
+    void answer_error(WireError code, uint8_t d0 = 0, uint8_t d1 = 0);
 
     engine::Engine engine_;
     engine::Setup setup_;

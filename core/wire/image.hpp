@@ -80,6 +80,9 @@ struct CrcWalk {
 /// False while the storage is busy. `bytes`: how many bytes to go on for.
 bool crc_step(const engine::Storage& storage, const ImageHeader& header, CrcWalk& walk, uint8_t bytes);
 
+/// Checks every section and record, of all variants, without filling anything. The CRC is not read again.
+ImageVerdict check(const engine::Storage& storage, uint16_t room);
+
 /// Checks all sections and fills `setup` for `variant` (0: the profile as it stands). The CRC is not read
 /// again. On a fault `setup` is cleared. Errors: every ImageFault but crc.
 ImageVerdict load(const engine::Storage& storage, uint16_t room, uint8_t variant, engine::Setup& setup);

@@ -22,12 +22,13 @@ bool is_rule_ok(const engine::RuleDef& def);
 bool is_action_ok(const engine::ActionDef& def, const Counts& counts);
 bool is_repeat_ok(const engine::RepeatDef& def);
 bool is_gesture_ok(const uint8_t* cell, const Counts& counts);
-/// A motion record's body, past its length byte.
+/// A motion record's body, past its length byte; the first k_motion_checked_bytes of it are looked at.
 bool is_motion_ok(const uint8_t* body, uint8_t size);
+constexpr uint8_t k_motion_checked_bytes = 10;
 /// Pace: stroke gap, click gap, trial.
 bool is_pace_ok(uint16_t stroke_gap_ms, uint16_t click_gap_ms, uint16_t trial_s);
 
-constexpr uint8_t k_motion_max_bytes = engine::k_mouse_keys_head_bytes + 2 * 61;  ///< the longest body
+constexpr uint8_t k_pace_bytes = 6;
 constexpr uint16_t k_trial_least_s = 20;
 constexpr uint16_t k_trial_most_s = 600;
 

@@ -5,18 +5,21 @@
 // Layout, 1,024 bytes:
 //    0  commit byte of slot 0: 1 to 254 in turn, the newer one wins (254 is followed by 1); 0 and 0xFF: none
 //    1  key of slot 0: the commit byte's complement
-//    2  commit byte of slot 1        3  key of slot 1
-//    4  journal: six records of 10 bytes, written in turn so that no cell wears fast: starts u24, writes of
+//    2  mark of slot 0: 0xFF, or anything else while the commit byte is being written
+//    3  to 5  the same of slot 1
+//    6  journal: five records of 10 bytes, written in turn so that no cell wears fast: starts u24, writes of
 //       commit byte 0 u24, of commit byte 1 u24, check
 //   64  slot 0, 480 bytes          544  slot 1, 480 bytes
 //
-// A slot counts when its commit byte is one, its key fits, and its image is whole. `begin` first makes the
-// spare's commit byte 0xFF; `commit` writes the key, then the commit byte, last. A byte whose write was cut
-// may read as anything, now this, now that: because of the key no such reading makes a slot count that did
-// not before or will not after, and start rewrites the bytes it decided on, so that they read the same the
-// next time.
+// A slot counts when its commit byte is one, its key fits, and its image is whole. A push first makes the
+// spare's commit byte 0xFF. Keep writes mark, key, then the commit byte, and takes the mark away.
+//
+// A byte whose write was cut may read as anything, now this, now that. Because of the key no such reading
+// makes a slot count that did not before or will not after. Where a mark tells of a cut, start rewrites the
+// commit byte as it decided, so that it reads the same the next time; without a mark it writes none of them,
+// because a cut during that write could lose a profile that was safe.
 
-#include "core/wire/image.hpp"
+#include "core/wire/message.hpp"
 
 namespace fettle {
 namespace wire {
@@ -34,11 +37,15 @@ constexpr uint16_t k_eeprom_bytes = 1024;
 constexpr uint16_t k_slot_bytes = 480;
 constexpr uint8_t k_slots = 2;
 constexpr uint16_t k_slots_at = 64;
-constexpr uint8_t k_journal_at = 4;
-constexpr uint8_t k_journal_records = 6;
+constexpr uint8_t k_head_bytes = 3;  ///< commit byte, key, mark
+constexpr uint8_t k_journal_at = k_slots * k_head_bytes;
+constexpr uint8_t k_journal_records = 5;
 constexpr uint8_t k_journal_bytes = 10;
 constexpr uint8_t k_commit_none = 0xFF;
 constexpr uint8_t k_commit_last = 254;
+constexpr uint8_t k_step_bytes = 16;  ///< read or looked at in one step
+constexpr uint8_t k_no_mark = 0xFF;
+constexpr uint8_t k_mark = 0x00;
 
 inline bool is_commit(uint8_t byte) {
     return byte != 0 && byte != k_commit_none;
@@ -73,6 +80,8 @@ public:
 
     /// One step of whatever is to be done: at most one byte is begun, at most 16 are read.
     void step();
+    /// True when no work is under way that a push, a keep or a read would have to wait for.
+    bool can_begin() const { return work_ == Work::none; }
     /// Nothing is being written or waits to be.
     bool is_idle() const;
     /// True while the storage cannot be read.
@@ -106,14 +115,15 @@ private:
     enum class Work : uint8_t {
         none,
         find,        ///< start: which slot counts
-        settle,      ///< start: rewrite what was decided on
+        settle,      ///< start after a cut keep: rewrite what was decided
         invalidate,  ///< push: the spare's commit byte
         block,       ///< push: bytes of the image
         crc,         ///< push: read back against the CRC
         records,     ///< push: sections and ranges
-        key,         ///< keep: the key
-        byte,        ///< keep: the commit byte
-        journal,
+        mark,        ///< keep, in this order
+        key,
+        commit,
+        unmark,
     };
     enum class Put : uint8_t { wait, done, bad };
     struct View {
@@ -121,36 +131,46 @@ private:
         uint16_t base;
     };
     static bool read_view(void* owner, uint16_t offset, uint8_t* to, uint8_t count);
+    static uint16_t head(uint8_t slot) { return static_cast<uint16_t>(slot * k_head_bytes); }
 
     bool read(uint16_t at, uint8_t* to, uint8_t count) { return eeprom_.read(eeprom_.owner, at, to, count); }
-    Put put_byte(uint16_t at, uint8_t byte, bool always);
+    Put put_byte(uint16_t at, uint8_t byte, bool always, bool& is_begun);
+    // slots_start.cpp
     void find();
-    void read_journal();
-    void look_at(uint8_t slot);
+    bool read_heads();
+    bool read_journal();
+    void choose();
+    void look_at_candidate();
+    void decide(uint8_t slot);
     void settle();
-    void write_bytes();
+    // slots.cpp
+    void work_on();
+    void write_block();
     void check_crc();
-    void check_records();
-    void write_commit();
+    void write_head(uint8_t at, uint8_t byte, bool always, Work next);
+    void unmark(uint8_t commit);
     void write_journal();
     void ask(Work work);
     void finish(SlotOutcome outcome);
+    void wear_one(uint8_t slot);
 
     Eeprom eeprom_;
     View views_[k_slots];
-    uint8_t buffer_[k_block_max];  ///< block being written, or the journal's record
-    uint16_t at_;                  ///< where the buffer goes
+    uint8_t block_[k_block_max];
+    uint16_t at_;  ///< where the block goes
     uint8_t count_, index_;
     Work work_;
     SlotOutcome outcome_;
     ImageVerdict verdict_;
     CrcWalk walk_;
-    uint8_t commits_[k_slots];
+    uint8_t commits_[k_slots];  ///< k_commit_none where the key does not fit
     uint8_t current_;
-    uint8_t record_;     ///< journal record written last
-    uint8_t candidate_;  ///< find: slot being looked at; settle: slot being rewritten
-    uint8_t refused_;    ///< find: a bit for each slot that is not whole
-    bool is_ready_, is_open_, is_written_, journal_due_;
+    uint8_t newest_;  ///< the newest commit byte that was read, whether its slot was whole or not
+    uint8_t record_, record_index_;  ///< journal: the record that is next or being written, and how far
+    uint8_t candidate_;              ///< find: slot being looked at; settle: slot being rewritten
+    uint8_t marks_;                  ///< a bit for each slot whose keep was cut
+    bool is_ready_, is_open_, is_begun_, is_again_, has_heads_;
+    bool journal_due_, is_journal_begun_;
     uint16_t image_size_;
     uint32_t image_crc_;
     uint16_t filled_;  ///< bytes of the image that are there, from its start

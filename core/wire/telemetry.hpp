@@ -49,8 +49,8 @@ private:
     uint8_t free() const { return static_cast<uint8_t>(k_telemetry_ring_bytes - used_); }
     uint8_t peek(uint8_t at) const;
     void push(uint8_t byte);
-    uint8_t record_size(uint8_t at) const;
     uint32_t record_delta(uint8_t at) const;
+    uint8_t record_kind_at(uint8_t at) const;
     bool is_ripe(uint32_t now_us) const;
 
     uint8_t ring_[k_telemetry_ring_bytes];

@@ -1,0 +1,206 @@
+#include "core/wire/telemetry.hpp"
+
+#include "core/engine/report.hpp"
+#include "core/wire/pack.hpp"
+
+namespace fettle {
+namespace wire {
+
+using engine::Event;
+using engine::EventKind;
+
+namespace {
+
+constexpr uint8_t k_record_head = 3;  // delta, kind
+constexpr uint8_t k_long_bytes = 4;
+constexpr uint8_t k_batch_room = k_body_max - k_telemetry_head;
+constexpr uint8_t k_covered = 0xFF;
+
+}  // namespace
+
+void Telemetry::reset(uint16_t boot_id) {
+    memset(this, 0, sizeof *this);
+    boot_id_ = boot_id;
+}
+
+void Telemetry::subscribe(Channel channel, uint8_t flags, uint32_t now_us) {
+    snapshot_due_ = true;
+    if (is_on(channel) && flags == flags_) return;
+    is_on_ = true;
+    channel_ = channel;
+    flags_ = flags;
+    first_ = used_ = 0;
+    gap_ = false;
+    lost_ = 0;
+    front_us_ = back_us_ = quiet_since_us_ = now_us;
+}
+
+void Telemetry::unsubscribe(Channel channel) {
+    if (channel == channel_) unsubscribe_all();
+}
+
+void Telemetry::unsubscribe_all() {
+    is_on_ = false;
+    used_ = 0;
+}
+
+uint8_t Telemetry::peek(uint8_t at) const {
+    const uint16_t place = static_cast<uint16_t>(first_ + at);
+    return ring_[place < k_telemetry_ring_bytes ? place : place - k_telemetry_ring_bytes];
+}
+
+void Telemetry::push(uint8_t byte) {
+    const uint16_t place = static_cast<uint16_t>(first_ + used_);
+    ring_[place < k_telemetry_ring_bytes ? place : place - k_telemetry_ring_bytes] = byte;
+    ++used_;
+}
+
+void Telemetry::cover(Event& event, bool boot_pointer) const {
+    if ((flags_ & k_subscribe_usages) != 0) return;
+    switch (event.kind) {
+        case EventKind::text: event.data[0] = k_covered; break;
+        case EventKind::grid: event.data[0] = event.data[1] = k_covered; break;
+        case EventKind::report:
+            if (event.data[0] == static_cast<uint8_t>(engine::Endpoint::keyboard)) {
+                for (uint8_t i = 4; i < 10; ++i)  // past endpoint, size, modifiers and the empty byte
+                    if (event.data[i] != 0) event.data[i] = k_covered;
+            } else if (!boot_pointer && event.data[1] == engine::k_consumer_report_bytes &&
+                       event.data[2] == engine::k_consumer_report_id &&
+                       (event.data[3] | event.data[4]) != 0) {
+                event.data[3] = event.data[4] = k_covered;
+            }
+            break;
+        default: break;  // no other kind says what is typed
+    }
+}
+
+bool Telemetry::store(const Event& event) {
+    const uint8_t size = engine::event_size(event.kind);
+    const uint32_t delta_us = event.at_us - back_us_;
+    const uint32_t units = delta_us >> 2;
+    const bool is_long = units >= k_delta_long;
+    const uint8_t bytes = static_cast<uint8_t>(k_record_head + size + (is_long ? k_long_bytes : 0));
+    if (bytes > free()) return false;
+    const uint16_t head = is_long ? k_delta_long : static_cast<uint16_t>(units);
+    push(static_cast<uint8_t>(head & 0xFFu));
+    push(static_cast<uint8_t>(head >> 8));
+    for (uint8_t i = 0; is_long && i < k_long_bytes; ++i) push(static_cast<uint8_t>(delta_us >> (8 * i)));
+    push(static_cast<uint8_t>(event.kind));
+    for (uint8_t i = 0; i < size; ++i) push(event.data[i]);
+    back_us_ += is_long ? delta_us : units << 2;  // what was cut off comes back with the next one
+    return true;
+}
+
+void Telemetry::put(const Event& event, bool boot_pointer) {
+    if (!is_on_) return;
+    if (event.kind == EventKind::edge && (flags_ & k_subscribe_edges) == 0) return;
+    Event covered = event;
+    cover(covered, boot_pointer);
+    if (!gap_ && store(covered)) return;
+    // Once something was lost nothing more is stored until there is room to say so and to tell the whole
+    // state.
+    gap_ = true;
+    if (lost_ < 0xFFFF) ++lost_;
+    if (lost_total_ < 0xFFFF) ++lost_total_;
+}
+
+bool Telemetry::wants_snapshot(uint32_t now_us) {
+    if (!is_on_) return false;
+    if (used_ != 0) quiet_since_us_ = now_us;
+    if (!gap_ && !snapshot_due_ && now_us - quiet_since_us_ < k_heartbeat_us) return false;
+    if (free() < k_resync_bytes) return false;
+    if (gap_) {
+        Event event = {now_us, EventKind::lost, {}};
+        engine::put16(event.data, lost_);
+        store(event);
+        gap_ = false;
+        lost_ = 0;
+    }
+    snapshot_due_ = false;
+    quiet_since_us_ = now_us;
+    return true;
+}
+
+uint32_t Telemetry::record_delta(uint8_t at) const {
+    const uint16_t head = static_cast<uint16_t>(peek(at) | peek(static_cast<uint8_t>(at + 1)) << 8);
+    if (head != k_delta_long) return static_cast<uint32_t>(head) << 2;
+    uint32_t delta_us = 0;
+    for (uint8_t i = 0; i < k_long_bytes; ++i)
+        delta_us |= static_cast<uint32_t>(peek(static_cast<uint8_t>(at + 2 + i))) << (8 * i);
+    return delta_us;
+}
+
+uint8_t Telemetry::record_kind_at(uint8_t at) const {
+    const bool is_long = (peek(at) & peek(static_cast<uint8_t>(at + 1))) == 0xFF;
+    return static_cast<uint8_t>(at + 2 + (is_long ? k_long_bytes : 0));
+}
+
+bool Telemetry::is_ripe(uint32_t now_us) const {
+    if (used_ == 0) return false;
+    if (used_ >= k_batch_room) return true;
+    return now_us - (front_us_ + record_delta(0)) >= k_batch_span_us;
+}
+
+uint8_t Telemetry::take(Channel channel, uint8_t* to, uint32_t now_us) {
+    if (!is_on(channel) || !is_ripe(now_us)) return 0;
+    const uint32_t begin_us = front_us_ + record_delta(0);
+    Packer out(to, static_cast<uint8_t>(MessageType::telemetry), 0);
+    out.u16(boot_id_).u16(sequence_).u32(begin_us);
+    uint8_t at = 0;
+    while (at < used_) {
+        const uint32_t delta_us = record_delta(at);
+        const uint8_t kind_at = record_kind_at(at);
+        const EventKind kind = static_cast<EventKind>(peek(kind_at));
+        const uint8_t end = static_cast<uint8_t>(kind_at + 1 + engine::event_size(kind));
+        const uint32_t stamp_us = front_us_ + delta_us;
+        // The first record's delta is the batch's own stamp. Later ones are stored as they are sent.
+        const uint8_t bytes = static_cast<uint8_t>(at == 0 ? 2 + end - kind_at : end - at);
+        if (out.size() + bytes > k_message_max) break;
+        if (at != 0 && (kind == EventKind::lost || stamp_us - begin_us > k_batch_span_us)) break;
+        if (at == 0) out.u16(0);
+        for (uint8_t i = at == 0 ? kind_at : at; i < end; ++i) out.u8(peek(i));
+        front_us_ = stamp_us;
+        at = end;
+    }
+    first_ = static_cast<uint8_t>((first_ + at) % k_telemetry_ring_bytes);
+    used_ = static_cast<uint8_t>(used_ - at);
+    ++sequence_;
+    quiet_since_us_ = now_us;
+    return out.size();
+}
+
+TelemetryReader::TelemetryReader(const uint8_t* body, uint8_t size)
+    : at_(body), end_(body + size), stamp_us_(0), boot_id_(0), sequence_(0), valid_(false), garbled_(false) {
+    Unpacker in(body, size);
+    boot_id_ = in.u16();
+    sequence_ = in.u16();
+    stamp_us_ = in.u32();
+    at_ = in.rest();
+    valid_ = in.is_whole();
+    if (!valid_) at_ = end_;
+}
+
+bool TelemetryReader::next(Event& out) {
+    if (at_ == end_) return false;
+    Unpacker in(at_, static_cast<uint8_t>(end_ - at_));
+    const uint16_t head = in.u16();
+    const uint32_t delta_us = head == k_delta_long ? in.u32() : static_cast<uint32_t>(head) << 2;
+    const EventKind kind = static_cast<EventKind>(in.u8());
+    const uint8_t size = engine::event_size(kind);
+    memset(&out, 0, sizeof out);
+    // A kind that this reader does not know has a size that it does not know: the rest cannot be read.
+    if (size == 0 || in.left() < size) {
+        garbled_ = true;
+        at_ = end_;
+        return false;
+    }
+    in.bytes(out.data, size);
+    stamp_us_ += delta_us;
+    out.at_us = stamp_us_;
+    out.kind = kind;
+    at_ = in.rest();
+    return true;
+}
+
+}  // namespace wire
+}  // namespace fettle
