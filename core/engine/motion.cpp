@@ -12,9 +12,8 @@ namespace {
 
 constexpr uint8_t k_ready = 0x08;  // Held::bits: takes part in travel
 
-constexpr uint8_t k_past_delay = 1;  // this hold's delay is over
-constexpr uint8_t k_mouse_keys = 2;  // family of this hold
-constexpr uint8_t k_tapped = 4;  // began_ms_ and first_direction_ tell of a hold of the last 2 s, one press
+constexpr uint8_t k_past_delay = 1;   // this hold's delay is over
+constexpr uint8_t k_mouse_keys = 2;   // family of this hold
 constexpr uint8_t k_fresh_event = 8;  // the first step to come is a MouseKeys move: no diagonal factor
 
 constexpr uint16_t k_gain_one = 256;
@@ -178,7 +177,7 @@ void Motion::tick(uint16_t now_ms, const Setup& setup, int16_t& dx, int16_t& dy)
     dy = 0;
     if ((flags_ & k_tapped) != 0 && since16(now_ms, began_ms_) > k_longest_window_ms)
         flags_ = static_cast<uint8_t>(flags_ & ~k_tapped);
-    if (is_idle()) return;
+    if (is_still()) return;
     if (fresh_amount_ != 0) first_step();
     int32_t x = 0, y = 0;
     if (count_ != 0) travel(now_ms, setup, x, y);

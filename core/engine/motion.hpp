@@ -69,9 +69,14 @@ public:
     /// True while any press holds a direction.
     bool is_holding() const { return count_ != 0; }
     /// True while nothing is held and nothing is owed: ticks give 0, 0.
-    bool is_idle() const { return count_ == 0 && fresh_amount_ == 0 && pending_x_ == 0 && pending_y_ == 0; }
+    bool is_still() const { return count_ == 0 && fresh_amount_ == 0 && pending_x_ == 0 && pending_y_ == 0; }
+    /// Still, and no tap is remembered for cadence (2 s): ticks may be left out until the next call.
+    bool is_idle() const { return is_still() && (flags_ & k_tapped) == 0; }
 
 private:
+    static constexpr uint8_t k_tapped =
+        4;  // flag: began_ms_, first_direction_ tell of one press of the last 2 s
+
     struct Held {
         uint8_t input;
         uint8_t motion;

@@ -84,6 +84,18 @@ TEST_CASE("cadence: a press 65,636 ms after the last one, 100 ms on the wrapped 
     CHECK(tap(rig, Direction::right, 1000) == Counts{4, 0});
 }
 
+TEST_CASE(
+    "cadence: motion is still at once after a tap, and idle when 2,000 ms have passed since its press") {
+    Rig rig{k_eager};
+    CHECK(rig.motion.is_idle());
+    tap(rig, Direction::right, 100);
+    CHECK(rig.motion.is_still());
+    rig.run(1900);
+    CHECK_FALSE(rig.motion.is_idle());
+    rig.run(2);
+    CHECK(rig.motion.is_idle());
+}
+
 TEST_CASE("cadence: with any gap the counts of a hold are the exact sum with the stated gain, within 1") {
     for (uint32_t gap = 60; gap < 400; gap += 7) {
         CAPTURE(gap);

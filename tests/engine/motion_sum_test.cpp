@@ -148,7 +148,7 @@ TEST_CASE("motion: whatever was pressed, after the last release nothing comes an
         for (uint8_t input = 0; input < 9; ++input) rig.lift(input);
         rig.tick();  // a first step that was pressed in this very ms
         RC_ASSERT(rig.run(100) == Counts{});
-        RC_ASSERT(rig.motion.is_idle());
+        RC_ASSERT(rig.motion.is_still());
     });
     CHECK(is_true);
 }

@@ -22,7 +22,7 @@ TEST_CASE("motion: a press moves its first step of 3 counts in its own tick, in 
         CHECK(rig.run(199) == Counts{});
         rig.lift(1);
         CHECK(rig.run(1000) == Counts{});
-        CHECK(rig.motion.is_idle());
+        CHECK(rig.motion.is_still());
     }
 }
 
@@ -45,7 +45,7 @@ TEST_CASE("motion: after the last release not one count comes, at 16 counts a ms
             rig.run(ms);
             rig.lift(1);
             CHECK(rig.run(300) == Counts{});
-            CHECK(rig.motion.is_idle());
+            CHECK(rig.motion.is_still());
         }
     }
 }
@@ -54,10 +54,10 @@ TEST_CASE("motion: a press that begins and ends between two ticks still gives it
     Rig rig{k_walk};
     rig.press(1, Direction::left);
     rig.lift(1);
-    CHECK_FALSE(rig.motion.is_idle());
+    CHECK_FALSE(rig.motion.is_still());
     CHECK(rig.tick() == Counts{-3, 0});
     CHECK(rig.run(500) == Counts{});
-    CHECK(rig.motion.is_idle());
+    CHECK(rig.motion.is_still());
 }
 
 TEST_CASE("motion: a first step of 0 counts gives nothing before the delay") {
@@ -236,10 +236,10 @@ TEST_CASE("motion: jumps are exact at any scale, over 16 bits in later ticks, an
     rig.motion.jump(Direction::up_left, 40000);
     rig.motion.jump(Direction::up, 30000);
     CHECK(rig.tick() == Counts{-32767, -32767});
-    CHECK_FALSE(rig.motion.is_idle());
+    CHECK_FALSE(rig.motion.is_still());
     CHECK(rig.tick() == Counts{-7233, -32767});
     CHECK(rig.tick() == Counts{0, -4466});
-    CHECK(rig.motion.is_idle());
+    CHECK(rig.motion.is_still());
 }
 
 TEST_CASE("motion: stop ends holds and jumps at once") {
@@ -248,7 +248,7 @@ TEST_CASE("motion: stop ends holds and jumps at once") {
     rig.run(500);
     rig.motion.jump(Direction::right, 60000);
     rig.motion.stop();
-    CHECK(rig.motion.is_idle());
+    CHECK(rig.motion.is_still());
     CHECK(rig.run(500) == Counts{});
 }
 
@@ -265,9 +265,9 @@ TEST_CASE(
         CHECK(rig.motion.is_holding());
         rig.lift(i);
     }
-    CHECK(rig.motion.is_idle());
+    CHECK(rig.motion.is_still());
     rig.press(7, Direction::down, 1);
-    CHECK(rig.motion.is_idle());
+    CHECK(rig.motion.is_still());
 }
 
 TEST_CASE("motion: an input that holds already and begins anew holds once, in the new direction") {
