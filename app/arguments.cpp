@@ -52,6 +52,10 @@ void add_device_commands(Menu& menu) {
     read.app->add_option("file", read.args->file, "where to save it; without it, it is printed");
     read.app->add_flag("--on-trial", read.args->wants_spare,
                        "the profile that is on trial, not the one in use before");
+    read.app->add_flag("--replace", read.args->replaces, "replace the file if it is there");
+    read.app->add_option("--layout", read.args->layout,
+                         "keyboard layout of the computer, by which texts are read");
+    read.app->add_option("--layout-variant", read.args->layout_variant, "its variant");
     auto keep = menu.device_command<KeepArgs>("keep", "keep the profile that is on trial");
     keep.app->add_flag("--helper-answers-for-it", keep.args->helper_overrides,
                        "keep it although it was not used to click, to let go and to change mode");

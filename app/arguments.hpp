@@ -24,8 +24,11 @@ struct InfoArgs {
 };
 struct ReadArgs {
     DeviceChoice device;
-    std::string file;          ///< "" prints the document
-    bool wants_spare = false;  ///< what is on trial, not what is kept
+    std::string file;           ///< "" prints the document
+    bool wants_spare = false;   ///< what is on trial, not what is kept
+    bool replaces = false;      ///< an existing file is replaced
+    std::string layout = "us";  ///< XKB name of the computer's keyboard layout, by which texts are read
+    std::string layout_variant;
 };
 struct WriteArgs {
     DeviceChoice device;

@@ -1,0 +1,19 @@
+// fettle release: let go of everything.
+
+#include "app/device_door.hpp"
+#include "app/program.hpp"
+
+namespace fettle::app {
+
+Exit run_release(const Program& program, const ReleaseArgs& args) {
+    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    if (!door) return program.could_not(door.error());
+    const auto released = door->session().release();
+    if (!released) return program.could_not(released.error(), DeviceThen::unchanged);
+    if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());
+    program.note("everything was released");
+    program.console.out << "The device let go of everything it held.\n";
+    return Exit::done;
+}
+
+}  // namespace fettle::app

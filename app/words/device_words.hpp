@@ -1,0 +1,22 @@
+#pragma once
+// What a device and its trial say, in plain words.
+
+#include <string>
+
+#include "app/answer.hpp"
+#include "core/link/session.hpp"
+
+namespace fettle::app {
+
+/// One sentence on a trial: "On trial, 43 s left.", "The profile before is back." ...
+std::string trial_words(const wire::TrialReply& trial);
+/// What is still missing before keep is offered: "click once, let go"; empty when nothing is.
+std::string proof_words(std::uint8_t proof, std::uint8_t needed);
+Answer trial_answer(const wire::TrialReply& trial);
+
+/// One line for an event, without its time; empty for kinds that this version does not know.
+std::string event_words(const engine::Event& event);
+/// The event's kind as one word, as JSON answers have it.
+std::string event_name(engine::EventKind kind);
+
+}  // namespace fettle::app
