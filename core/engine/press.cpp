@@ -12,15 +12,17 @@
 //               | acceptance over: down, ACCEPTED         | else: waiting_gap
 //   waiting_gap | bridged, then as waiting                | bridge over: up, too_short
 //   down        | longest hold over: ignored, LIMIT       | bridge 0: up, ENDED
-//               | else HOLDING                            | else: down_gap
+//               | else HOLDING                            | else: down_gap (at the longest hold: as there)
 //   down_gap    | bridged, then as down                   | bridge over: up, ENDED
 //               |                                         | longest hold over: ignored_gap, LIMIT
 //   ignored     | -                                       | bridge 0: up (really_up after a limit)
 //               |                                         | else: ignored_gap
 //   ignored_gap | ignored                                 | bridge over: up (really_up after a limit)
-//   Every way to `up` leaves the debounce running from the moment the level went up; a closed gap stops it.
+//   press_ignore(): down to ignored, a gap to ignored_gap, up stays; and the shape to none.
+//   The debounce runs from each moment at which the level went up, and matters in `up` only: that of a gap
+//   that was closed is forgotten, because the next one starts it again.
 //
-// SHAPE: short, long, double, act on release. "Ends" is ENDED or LIMIT. Empty: impossible, a fault.
+// SHAPE: short, long, double, act on release. Empty: impossible, a fault.
 //   state      | ACCEPTED                | HOLDING               | ENDED              | LIMIT          | else
 //   -----------+-------------------------+-----------------------+--------------------+----------------+-----
 //   none       | plain: begin short,held |                       |                    |                | -
@@ -150,10 +152,8 @@ bool is_gap_too_long(Step& step) {
 }
 
 Heard press_while_up(Step& step) {
-    const uint8_t flags = step.state.flags;
-    clear_flag(step.state, k_debouncing);
-    if ((flags & k_debouncing) != 0) return ignore(step, PressOutcome::bounced);
-    if ((flags & k_refractory) != 0) return ignore(step, PressOutcome::refractory);
+    if ((step.state.flags & k_debouncing) != 0) return ignore(step, PressOutcome::bounced);
+    if ((step.state.flags & k_refractory) != 0) return ignore(step, PressOutcome::refractory);
     if (step.is_guarded) return ignore(step, PressOutcome::guarded);
     if (step.rule.acceptance_ms == 0) return accept(step);
     step.state.contact = Contact::waiting;
@@ -199,23 +199,17 @@ Heard heard_again_if(Step& step, bool is_over) {
     return Heard::nothing;
 }
 
-void close_gap(Step& step) {
-    clear_flag(step.state, k_debouncing);
-    if (step.state.contact != Contact::ignored_gap) step.tell(PressOutcome::bridged);
-}
-
 Heard contact_down(Step& step) {
     switch (step.state.contact) {
         case Contact::up: return press_while_up(step);
         case Contact::waiting: return wait_on(step);
-        case Contact::waiting_gap: close_gap(step); return wait_on(step);
+        case Contact::waiting_gap: step.tell(PressOutcome::bridged); return wait_on(step);
         case Contact::down: return hold_on(step, Contact::down, Contact::ignored);
-        case Contact::down_gap: close_gap(step); return hold_on(step, Contact::down, Contact::ignored);
+        case Contact::down_gap:
+            step.tell(PressOutcome::bridged);
+            return hold_on(step, Contact::down, Contact::ignored);
         case Contact::ignored: return Heard::nothing;
-        case Contact::ignored_gap:
-            close_gap(step);
-            step.state.contact = Contact::ignored;
-            return Heard::nothing;
+        case Contact::ignored_gap: step.state.contact = Contact::ignored; return Heard::nothing;
     }
     return Heard::nothing;  // is_possible() has seen to it
 }

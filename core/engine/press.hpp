@@ -112,7 +112,6 @@ public:
 private:
     bool is_guarded(uint8_t input, uint16_t now_ms, uint16_t guard_ms) const;
     void note_accepted(uint8_t input, uint16_t now_ms);
-    void end_debounce_of_others(uint8_t input);
 
     PressState states_[k_max_inputs];
     uint32_t active_;      ///< a bit per input that is not idle

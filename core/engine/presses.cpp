@@ -46,7 +46,10 @@ PressStep Presses::step(uint8_t input, bool is_down, uint16_t now_ms, const Rule
     const bool was_up = state.contact == Contact::up;
     const PressStep step =
         press_step(state, is_down, now_ms, rule, has, is_guarded(input, now_ms, rule.guard_ms));
-    if (was_up && state.contact != Contact::up) end_debounce_of_others(input);
+    if (was_up && state.contact != Contact::up) {
+        // Its own does not matter while it is down.
+        for (PressState& other : states_) press_end_debounce(other);
+    }
     if (was_accepted(step)) note_accepted(input, now_ms);
     const uint32_t bit = static_cast<uint32_t>(1) << input;
     active_ = press_is_idle(state) ? active_ & ~bit : active_ | bit;
@@ -66,12 +69,6 @@ void Presses::note_accepted(uint8_t input, uint16_t now_ms) {
     }
     last_input_ = input;
     last_ms_ = now_ms;
-}
-
-void Presses::end_debounce_of_others(uint8_t input) {
-    for (uint8_t i = 0; i < k_max_inputs; ++i) {
-        if (i != input) press_end_debounce(states_[i]);
-    }
 }
 
 }  // namespace engine

@@ -219,6 +219,19 @@ TEST_CASE("holdover 0: each frame is down for one tick") {
     check_rest(rig);
 }
 
+TEST_CASE(
+    "holdover 30: a frame that is told of 70 ms late and goes on with the last one is down for one tick") {
+    Remote remote;
+    remote.reset();
+    const IrFrame frame = make_frame(Protocol::sharp, 1, 22);
+    remote.frame(1, frame, 100000, 30);
+    CHECK(remote.tick(170000) == 1);
+    CHECK(remote.tick(171000) == k_no_input);
+    CHECK_FALSE(remote.frame(1, frame, 125000, 30).is_new_press);
+    CHECK(remote.tick(195000) == 1);
+    CHECK(remote.tick(196000) == k_no_input);
+}
+
 TEST_CASE("Sharp is told 70 ms after its message: its end counts, not the telling") {
     Rig rig;
     rig.run_before(200);
