@@ -29,22 +29,29 @@ void SimDevice::start(std::uint8_t reset_cause) {
     std::memcpy(identity.serial, options_.serial.data(),
                 std::min(options_.serial.size(), sizeof identity.serial));
     identity.board = k_board_simulated;
-    identity.features = wire::k_feature_trial | wire::k_feature_inject | wire::k_feature_display |
-                        wire::k_feature_serial | wire::k_feature_variants;
+    identity.features = wire::k_feature_serial;
+    identity.display_rows = 4;
+    identity.display_columns = 20;
     identity.boot_id = ++boot_id_;
     identity.reset_cause = reset_cause;
-    identity.inject = wire::Inject{this, &take_injection};
+    identity.inject = wire::InjectHook{this, &take_injection};
     device_ = std::make_unique<wire::Device>();
     device_->start(eeprom_.door(), identity, static_cast<std::uint32_t>(now_us_));
     taken_ = 0;
+    hid_out_.clear();
     hid_in_.clear();
     serial_in_.clear();
 }
 
-void SimDevice::take_injection(void* owner, std::uint8_t line, std::uint8_t level, std::uint16_t after_us) {
+bool SimDevice::take_injection(void* owner, std::uint8_t line, const wire::InjectStep* steps,
+                               std::uint8_t count) {
     auto& self = *static_cast<SimDevice*>(owner);
-    self.injected_us_ = std::max(self.injected_us_, self.now_us_) + after_us;
-    self.hands_.edge(line, self.injected_us_, level != 0);
+    self.injected_us_ = std::max(self.injected_us_, self.now_us_);
+    for (std::uint8_t i = 0; i < count; ++i) {
+        self.injected_us_ += steps[i].after_us;
+        self.hands_.edge(line, self.injected_us_, steps[i].level != 0);
+    }
+    return true;
 }
 
 void SimDevice::advance_ms(std::uint32_t ms) {
@@ -72,7 +79,9 @@ void SimDevice::tick() {
     device_->tick(in, out);
     for (int e = 0; e < 2; ++e)
         if (out.reports[e].size != 0) host_.offer(static_cast<engine::Endpoint>(e), out.reports[e]);
-    if (!is_suspended_) collect_messages();
+    if (is_suspended_) return;
+    collect_messages();
+    deliver();
 }
 
 void SimDevice::collect_messages() {
@@ -93,13 +102,22 @@ void SimDevice::collect_messages() {
 void SimDevice::hid_out(std::span<const std::uint8_t> report) {
     if (!is_plugged_) return;
     if (recorder_) recorder_(now_us_, report);
-    const std::uint8_t* message = nullptr;
-    std::uint8_t size = 0;
-    const auto bytes = static_cast<std::uint8_t>(std::min<std::size_t>(report.size(), 255));
-    if (wire::unpack_report(report.data(), bytes, message, size))
-        device_->receive(Channel::hid, message, size, static_cast<std::uint32_t>(now_us_));
-    else
-        device_->bad_frame();
+    hid_out_.emplace_back(report.begin(), report.end());
+    deliver();
+}
+
+void SimDevice::deliver() {
+    while (!hid_out_.empty() && device_->can_receive(Channel::hid)) {
+        const std::vector<std::uint8_t> report = std::move(hid_out_.front());
+        hid_out_.pop_front();
+        const std::uint8_t* message = nullptr;
+        std::uint8_t size = 0;
+        const auto bytes = static_cast<std::uint8_t>(std::min<std::size_t>(report.size(), 255));
+        if (wire::unpack_report(report.data(), bytes, message, size))
+            device_->receive(Channel::hid, message, size, static_cast<std::uint32_t>(now_us_));
+        else
+            device_->bad_frame();
+    }
 }
 
 bool SimDevice::hid_in(std::vector<std::uint8_t>& report) {
@@ -132,6 +150,7 @@ void SimDevice::pull_cable() {
     is_plugged_ = false;
     eeprom_.cut_power(Torn::old_value);
     host_.unplug();
+    hid_out_.clear();
     hid_in_.clear();
     serial_in_.clear();
 }

@@ -67,7 +67,9 @@ private:
     void start(std::uint8_t reset_cause);
     void tick();
     void collect_messages();
-    static void take_injection(void* owner, std::uint8_t line, std::uint8_t level, std::uint16_t after_us);
+    void deliver();
+    static bool take_injection(void* owner, std::uint8_t line, const wire::InjectStep* steps,
+                               std::uint8_t count);
 
     SimOptions options_;
     EepromModel eeprom_;
@@ -75,6 +77,7 @@ private:
     HostModel host_;
     std::unique_ptr<wire::Device> device_;
     Recorder recorder_;
+    std::deque<std::vector<std::uint8_t>> hid_out_;  ///< waits until the device takes it (NAK on the bus)
     std::deque<std::vector<std::uint8_t>> hid_in_;
     std::vector<std::uint8_t> serial_in_;
     std::uint64_t now_us_ = 0;
