@@ -27,7 +27,8 @@ bool Repeats::begin(uint8_t input, const RepeatDef& repeat) {
     end(input);
     for (uint8_t i = 0; i < k_max_repeating; ++i) {
         if (has(used_, i)) continue;
-        slots_[i] = Slot{repeat.delay_ms > 0 ? repeat.delay_ms : repeat.interval_ms, input};
+        const uint16_t first_ms = repeat.delay_ms > 0 ? repeat.delay_ms : repeat.interval_ms;
+        slots_[i] = Slot{static_cast<uint16_t>(first_ms + 1u), input};
         used_ = static_cast<uint8_t>(used_ | bit(i));
         return true;
     }

@@ -12,7 +12,7 @@ constexpr uint8_t k_max_repeating = 4;  ///< presses that repeat at once; more a
 class Repeats {
 public:
     void reset();
-    /// False when there are too many.
+    /// Before the tick() of the same millisecond. False when there are too many.
     bool begin(uint8_t input, const RepeatDef& repeat);
     void end(uint8_t input);
     bool is_idle() const { return used_ == 0; }

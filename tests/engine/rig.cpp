@@ -23,10 +23,6 @@ bool read_stored(void* owner, std::uint16_t offset, std::uint8_t* to, std::uint8
     return true;
 }
 
-void collect(void* owner, const Event& event) {
-    static_cast<std::vector<Event>*>(owner)->push_back(event);
-}
-
 std::string hex(unsigned value, int digits) {
     char out[16];
     std::snprintf(out, sizeof out, "%0*X", digits, value);
@@ -48,11 +44,20 @@ Stored::Stored(const Profile& profile) {
 }
 
 Rig::Rig(const Profile& profile, std::uint32_t start_us) : now_us_(start_us) {
-    engine.start(EventSink{&events, collect});
+    engine.start(EventSink{this, collect});
     loaded_.push_back(std::make_unique<Stored>(profile));
     engine.load(&stored().setup, now_us_, Cause::start, 0, false);
     run(10);
     forget_events();
+}
+
+void Rig::collect(void* owner, const Event& event) {
+    Rig& rig = *static_cast<Rig*>(owner);
+    rig.events.push_back(event);
+    if (event.kind == EventKind::fault) ++rig.faults_;
+    if (event.kind != EventKind::action) return;
+    if (event.data[2] == static_cast<std::uint8_t>(ActionPhase::begin)) ++rig.begun_;
+    if (event.data[2] == static_cast<std::uint8_t>(ActionPhase::end)) ++rig.ended_;
 }
 
 Rig::~Rig() {
@@ -81,7 +86,7 @@ void Rig::tick() {
     computer.offer(Endpoint::pointer, now.out.reports[1]);
     taken_ = computer.poll(ticks_);
     wishes_ = static_cast<std::uint8_t>(wishes_ | now.out.wishes);
-    if ((now.out.wishes & k_wish_variant) != 0) wished_variant_ = now.out.variant;
+    if ((now.out.wishes & k_wish_variant) != 0) wished_variant = now.out.variant;
     if (is_recording) record.push_back(now);
 }
 
@@ -218,14 +223,8 @@ void Rig::finish() {
     CHECK(moved() == "0 0");
     CHECK(scrolled() == "0 0");
     CHECK(int{take_wishes()} == 0);
-    CHECK(count(EventKind::fault) == expected_faults);
-    std::size_t begun = 0;
-    std::size_t ended = 0;
-    for (const Event& e : of(EventKind::action)) {
-        if (e.data[2] == static_cast<std::uint8_t>(ActionPhase::begin)) ++begun;
-        if (e.data[2] == static_cast<std::uint8_t>(ActionPhase::end)) ++ended;
-    }
-    CHECK(begun == ended);
+    CHECK(faults_ == expected_faults);
+    CHECK(begun_ == ended_);
 }
 
 }  // namespace fettle::engine::testing

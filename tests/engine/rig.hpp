@@ -79,6 +79,7 @@ public:
     std::string moved();
     std::string scrolled();
     std::uint8_t take_wishes();
+    std::uint8_t wished_variant = 0;  ///< that came with the last k_wish_variant
 
     // Events.
     std::vector<Event> events;
@@ -102,6 +103,7 @@ public:
     std::function<bool()> storage_is_busy;  ///< of every profile that is loaded
 
 private:
+    static void collect(void* owner, const Event& event);
     void tick();
     std::deque<Edge> pending_;
     std::vector<std::unique_ptr<Stored>> loaded_;  // all of them: the engine may look at the last one only
@@ -110,7 +112,7 @@ private:
     std::uint8_t taken_ = 0;
     std::uint8_t once_ = 0;
     std::uint8_t wishes_ = 0;
-    std::uint8_t wished_variant_ = 0;
+    std::size_t begun_ = 0, ended_ = 0, faults_ = 0;  // events of all time
 };
 
 }  // namespace fettle::engine::testing
