@@ -74,8 +74,12 @@ public:
     bool is_idle() const { return is_still() && (flags_ & k_tapped) == 0; }
 
 private:
-    static constexpr uint8_t k_tapped =
-        4;  // flag: began_ms_, first_direction_ tell of one press of the last 2 s
+    // flags_
+    static constexpr uint8_t k_past_delay = 1;   // this hold's delay is over
+    static constexpr uint8_t k_mouse_keys = 2;   // family of this hold
+    static constexpr uint8_t k_tapped = 4;       // the last hold was one press, not longer ago than 2 s
+    static constexpr uint8_t k_fresh_event = 8;  // the first step to come is a MouseKeys move
+    static constexpr uint16_t k_gain_one = 256;
 
     struct Held {
         uint8_t input;
@@ -100,7 +104,7 @@ private:
 
     Held held_[k_max_directions];  // in order of press
     uint8_t count_;
-    uint8_t flags_;           // k_past_delay ... (motion.cpp)
+    uint8_t flags_;
     int8_t sign_x_, sign_y_;  // of the held directions that take part in travel
     // First steps that the next tick gives: sum of their directions, the longest.
     int8_t fresh_x_, fresh_y_;
