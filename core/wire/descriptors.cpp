@@ -96,9 +96,11 @@ const uint8_t k_raw_descriptor[k_raw_descriptor_bytes] FETTLE_ROM = {
     0x26, 0xFF, 0x00,  //   logical maximum 255
     0x75, 0x08,        //   8 bits each
     0x95, 0x3F,        //   63 of them: a length byte and 62 bytes
-    0x09, 0x02,        //   usage 02: to the host
+    0x19, 0x02,        //   usage 02: the length byte
+    0x29, 0x40,        //   to usage 40: the last byte of the message
     0x81, 0x02,        //   input: variable
-    0x09, 0x03,        //   usage 03: to the device
+    0x19, 0x02,        //   the same
+    0x29, 0x40,        //   the other way
     0x91, 0x02,        //   output: variable
     0xC0,              // end
 };

@@ -22,7 +22,7 @@ constexpr uint8_t k_raw_usage = 0x01;
 
 constexpr uint16_t k_keyboard_descriptor_bytes = 62;
 constexpr uint16_t k_pointer_descriptor_bytes = 92;
-constexpr uint16_t k_raw_descriptor_bytes = 27;
+constexpr uint16_t k_raw_descriptor_bytes = 31;
 extern const uint8_t k_keyboard_descriptor[k_keyboard_descriptor_bytes] FETTLE_ROM;
 extern const uint8_t k_pointer_descriptor[k_pointer_descriptor_bytes] FETTLE_ROM;
 extern const uint8_t k_raw_descriptor[k_raw_descriptor_bytes] FETTLE_ROM;
