@@ -287,7 +287,7 @@ TEST_CASE("tshark: a raw report is an id and 63 bytes of vendor data, no byte mo
         CAPTURE(f.name);
         CAPTURE(f.words);
         if (f.name == "usbhid.data.report_id") CHECK(f.words == "Report ID: 0x01");
-        if (f.name == "usbhid.data.vendor_data") seen += f.bytes;
+        if (f.name == "usbhid.data.vendor") seen += f.bytes;
     }
     CHECK(bytes == 64);
     CHECK(seen == wanted);
