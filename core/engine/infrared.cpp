@@ -134,7 +134,6 @@ void Infrared::feed(bool is_mark, uint16_t us) {
 bool Infrared::close(IrFrame& out) {
     phase_ = Phase::ready;
     is_leader_space_ = false;
-    if ((alive_ & k_sharp) == 0) sharp_.forget();
     const bool found = choose(out);
     if (found && out.protocol != Protocol::jvc) jvc_.forget();
     return found;

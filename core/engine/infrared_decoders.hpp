@@ -70,9 +70,10 @@ public:
     bool end(IrFrame& out) const;
 
 private:
+    bool is_one_unit(uint16_t us);
     uint32_t bits_;
-    uint16_t shortest_space_us_;
-    uint16_t longest_space_us_;
+    uint16_t narrowest_us_;
+    uint16_t widest_us_;
     uint8_t count_;
 };
 
@@ -130,9 +131,10 @@ public:
     bool space(uint16_t us);
     bool mark(uint16_t us);
     Verdict end(IrFrame& out);
-    /// The silence before the next train, us, saturated: decides whether an echo may follow.
+    /// The silence after a train, us, saturated: decides whether an echo may follow. After anything but a
+    /// message none may.
     void gap(uint16_t us);
-    /// Anything else than the echo came: the message is given up.
+    /// A message that waits for its echo is given up.
     void forget() { pending_ = Pending::none; }
 
 private:

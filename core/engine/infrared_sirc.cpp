@@ -5,9 +5,13 @@
 // 2030..2770   300..900    300..899 bit 0, 900..1500 bit 1, 21st drops
 // anything else drops out.
 //
-// end: the number of bits at the silence says which of the three it is; all spaces are one unit and may
-// differ from one another by 400 us at most (all edges 100 us off), which keeps the two space widths of RC-6
-// out. Reported 5 ms after the last mark. Held: the whole frame comes again every 45 ms.
+// anything whose width is one unit (spaces, and marks of bits that are 0) drops out when the widest and the
+// narrowest of them differ by more than 400 us: all are 600 us, give or take 200 when both edges are 100 us
+// off. RC-6, whose leader and widths overlap with these, has widths of one and of two units (444 us apart)
+// there.
+//
+// end: the number of bits at the silence says which of the three it is. Reported 5 ms after the last mark.
+// Held: the whole frame comes again every 45 ms.
 #include "core/engine/infrared_decoders.hpp"
 
 namespace fettle {
@@ -21,22 +25,27 @@ constexpr uint8_t k_sirc_most_bits = 20;
 bool SircDecoder::start(uint16_t us) {
     bits_ = 0;
     count_ = 0;
-    shortest_space_us_ = 0xFFFF;
-    longest_space_us_ = 0;
+    narrowest_us_ = 0xFFFF;
+    widest_us_ = 0;
     return ir_within(us, 2030, 2770);
 }
 
+bool SircDecoder::is_one_unit(uint16_t us) {
+    if (us < narrowest_us_) narrowest_us_ = us;
+    if (us > widest_us_) widest_us_ = us;
+    return us >= 300 && widest_us_ - narrowest_us_ <= k_sirc_spread_us;
+}
+
 bool SircDecoder::space(uint16_t us) {
-    if (us < shortest_space_us_) shortest_space_us_ = us;
-    if (us > longest_space_us_) longest_space_us_ = us;
-    return ir_within(us, 300, 900) && longest_space_us_ - shortest_space_us_ <= k_sirc_spread_us;
+    return us <= 900 && is_one_unit(us);
 }
 
 bool SircDecoder::mark(uint16_t us) {
+    const bool is_one = us >= 900;
     bits_ >>= 1;
-    if (us >= 900) bits_ |= 0x80000u;
+    if (is_one) bits_ |= 0x80000u;
     ++count_;
-    return count_ <= k_sirc_most_bits && ir_within(us, 300, 1500);
+    return count_ <= k_sirc_most_bits && (is_one ? us <= 1500 : is_one_unit(us));
 }
 
 bool SircDecoder::end(IrFrame& out) const {

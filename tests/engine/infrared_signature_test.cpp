@@ -107,6 +107,21 @@ TEST_CASE(
     }
 }
 
+TEST_CASE(
+    "infrared: any train whose widths of a kind are equal or 440 us apart: one signature 7 % and 100 us "
+    "off") {
+    Random random(24);
+    for (int i = 0; i < 40; ++i) {
+        Widths widths = {5500, 3000};  // nobody's leader
+        for (int pairs = uniform(random, 5, 60); pairs > 0; --pairs) {
+            widths.push_back(uniform(random, 0, 1) != 0 ? 940 : 500);
+            widths.push_back(uniform(random, 0, 1) != 0 ? 1040 : 600);
+        }
+        widths.push_back(500);
+        check_stable(widths, 100, random);
+    }
+}
+
 TEST_CASE("infrared: 256 codes of foreign protocols have 256 signatures") {
     std::set<std::uint32_t> sanyo_signatures, rc_mm_signatures, denon_signatures;
     for (unsigned code = 0; code < 256; ++code) {
