@@ -132,7 +132,8 @@ inline constexpr Field k_bridge_ms =
     number("bridge_ms", "ms", 0, 2000, 0, "Gaps in a hold up to this long are closed. 0: none.");
 inline constexpr Field k_refractory_ms =
     number("refractory_ms", "ms", 0, 5000, 0, "After each counted press, no other one this long. 0: never.");
-inline constexpr Field k_long_ms = number("long_ms", "ms", 100, 5000, 600, "Held this long is a long press.");
+inline constexpr Field k_long_ms =
+    number_or_off("long_ms", "ms", 100, 5000, 600, "Held this long is a long press. 0: never.");
 inline constexpr Field k_double_ms = number_or_off("double_ms", "ms", 100, 3000, 400,
                                                    "A second press within this is a double press. 0: never.");
 inline constexpr Field k_guard_ms =
@@ -203,7 +204,7 @@ inline constexpr Field k_parts =
     plain(FieldKind::list, "parts", 1, 255, "Pieces of text, and keys that no text can say.", k_must);
 inline constexpr Field k_piece = plain(FieldKind::text, "", 1, 1024, "A piece of text.");
 inline constexpr Field k_cell = plain(FieldKind::text, "", 1, 16, "The character that the cell types.");
-inline constexpr Field k_cells = plain(FieldKind::list, "", 1, 32, "The cells of a row.");
+inline constexpr Field k_cells = plain(FieldKind::list, "", 1, 64, "The cells of a row.");
 
 // --- inputs ---
 inline constexpr Field k_input_name = named("name", "Name of the input.");
