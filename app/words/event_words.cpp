@@ -85,18 +85,6 @@ std::string held_words(const std::uint8_t* d) {
     return "held     " + (words.empty() ? "nothing" : words);
 }
 
-std::string frame_event_words(const std::uint8_t* d) {
-    engine::IrFrame frame = engine::make_ir_frame(static_cast<engine::Protocol>(d[0] & 0x7F), 0, 0);
-    const std::uint32_t code = engine::get32(d + 2);
-    frame.repeat = (d[0] & 0x80) != 0;
-    frame.toggle = d[1];
-    frame.signature = code;
-    frame.address = static_cast<std::uint16_t>(code >> 8);
-    frame.command = static_cast<std::uint16_t>(code & 0xFF);
-    frame.extended = static_cast<std::uint8_t>(code >> 24);
-    return "infrared " + frame_words(frame);
-}
-
 }  // namespace
 
 std::string event_words(const engine::Event& event) {
@@ -104,7 +92,7 @@ std::string event_words(const engine::Event& event) {
     switch (event.kind) {
         case EventKind::none: return {};
         case EventKind::edge: return fmt::format("edge     line {} {}", d[0], d[1] != 0 ? "high" : "low");
-        case EventKind::ir_frame: return frame_event_words(d);
+        case EventKind::ir_frame: return "infrared " + frame_words(frame_of_event(event));
         case EventKind::ir_noise: return fmt::format("infrared noise, {} edges dropped", d[0]);
         case EventKind::ir_lost: return fmt::format("infrared input {}: {} repeats lost", d[0], d[1]);
         case EventKind::level: return fmt::format("level    input {} {}", d[0], d[1] != 0 ? "down" : "up");

@@ -51,6 +51,21 @@ std::optional<Protocol> protocol_named(std::string_view name) {
     return static_cast<Protocol>(index + static_cast<int>(profile::field::k_protocol.least));
 }
 
+IrFrame frame_of_event(const engine::Event& event) {
+    IrFrame frame = engine::make_ir_frame(static_cast<Protocol>(event.data[0] & 0x7F), 0, 0);
+    const std::uint32_t code = engine::get32(event.data + 2);
+    frame.repeat = (event.data[0] & 0x80) != 0;
+    frame.toggle = event.data[1];
+    if (frame.protocol == Protocol::unknown) {
+        frame.signature = code;
+        return frame;
+    }
+    frame.address = static_cast<std::uint16_t>(code >> 8);
+    frame.command = static_cast<std::uint16_t>(code & 0xFF);
+    frame.extended = static_cast<std::uint8_t>(code >> 24);
+    return frame;
+}
+
 std::string frame_words(const IrFrame& frame) {
     std::string words = protocol_name(frame.protocol);
     if (frame.protocol == Protocol::unknown)

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "core/base/result.hpp"
+#include "core/engine/event.hpp"
 #include "core/engine/infrared_frame.hpp"
 
 namespace fettle::app {
@@ -14,6 +15,9 @@ namespace fettle::app {
 /// for none.
 std::string protocol_name(engine::Protocol protocol);
 std::optional<engine::Protocol> protocol_named(std::string_view name);
+
+/// What an EventKind::ir_frame tells.
+engine::IrFrame frame_of_event(const engine::Event& event);
 
 /// One line, e.g. "nec  address 0x5a  command 0x01" or "nec  repeat".
 std::string frame_words(const engine::IrFrame& frame);

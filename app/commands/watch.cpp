@@ -1,0 +1,77 @@
+// fettle watch: what the hands do and what the device makes of it, as it happens.
+
+#include <fmt/format.h>
+
+#include "app/device_door.hpp"
+#include "app/profile_file.hpp"
+#include "app/program.hpp"
+#include "app/sim_script.hpp"
+#include "app/words/device_words.hpp"
+#include "core/base/files.hpp"
+
+namespace fettle::app {
+
+namespace {
+
+constexpr std::size_t k_script_limit = 1u << 20;
+
+Answer event_answer(const link::TimedEvent& timed) {
+    Answer data = Answer::array();
+    for (std::uint8_t i = 0; i < engine::event_size(timed.event.kind); ++i)
+        data.push(int{timed.event.data[i]});
+    return Answer::object()
+        .add("at_us", std::int64_t{timed.at_us})
+        .add("kind", event_name(timed.event.kind))
+        .add("data", std::move(data))
+        .add("words", event_words(timed.event));
+}
+
+/// The simulated device's hands play a script that names lines and remotes, not a profile's inputs.
+Status play_script(const std::string& path, sim::SimDevice& device) {
+    const auto text = read_file(path, k_script_limit);
+    if (!text) return text.failure();
+    const std::size_t slash = path.rfind('/');
+    const auto script = parse_script(*text, {}, slash == std::string::npos ? "." : path.substr(0, slash));
+    if (!script) return script.failure();
+    play(*script, {}, device.now_us(), device.hands());
+    return Done{};
+}
+
+}  // namespace
+
+Exit run_watch(const Program& program, const WatchArgs& args) {
+    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    if (!door) return program.could_not(door.error());
+    auto& session = door->session();
+    if (!args.sim_presses.empty()) {
+        if (door->simulated() == nullptr)
+            return program.could_not(
+                {Errc::unsupported, "--sim-script", "only the simulated device has hands"});
+        if (auto played = play_script(args.sim_presses, *door->simulated()); !played)
+            return program.could_not(played.error());
+    }
+    Answer answer = Answer::array();
+    const auto listener = [&](const link::TimedEvent& timed) {
+        if (program.console.is_json)
+            answer.push(event_answer(timed));
+        else
+            program.console.out << fmt::format("{:>10.3f} ms  {}\n",
+                                               static_cast<double>(timed.at_us) / 1000.0,
+                                               event_words(timed.event))
+                                << std::flush;
+    };
+    if (auto subscribed = session.subscribe(args.usages, args.edges, listener); !subscribed)
+        return program.could_not(subscribed.error(), DeviceThen::unchanged);
+    const auto listened = session.listen(static_cast<std::uint32_t>(args.for_s) * 1000);
+    if (!listened) return program.could_not(listened.error(), DeviceThen::unknown);
+    if (auto ended = session.unsubscribe(); !ended)
+        return program.could_not(ended.error(), DeviceThen::unchanged);
+    const auto& counts = session.telemetry();
+    if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());
+    if (program.console.is_json) return program.answer(answer, {});
+    program.console.out << fmt::format("{} events, {} lost on the device, {} batches lost on the way.\n",
+                                       counts.events, counts.events_lost, counts.batches_lost);
+    return Exit::done;
+}
+
+}  // namespace fettle::app
