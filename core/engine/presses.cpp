@@ -1,5 +1,6 @@
 // What the inputs of one engine mean to one another; the rules of each are in press.cpp.
 
+#include "core/engine/bits.hpp"
 #include "core/engine/press.hpp"
 
 namespace fettle {
@@ -15,8 +16,31 @@ bool was_accepted(const PressStep& step) {
 
 }  // namespace
 
+PressState Presses::state(uint8_t input) const {
+    const Packed& packed = states_[input];
+    PressState state = {static_cast<Contact>(packed.contact & 0x0Fu),
+                        static_cast<Shape>(packed.contact >> 4),
+                        packed.flags,
+                        packed.press_ms,
+                        packed.up_ms,
+                        0,
+                        0};
+    const bool is_counting = state.contact == Contact::down || state.contact == Contact::down_gap;
+    (is_counting ? state.held_ds : state.first_up_ms) = packed.count;
+    return state;
+}
+
+void Presses::keep(uint8_t input, const PressState& state) {
+    const bool is_counting = state.contact == Contact::down || state.contact == Contact::down_gap;
+    const uint8_t shape = static_cast<uint8_t>(state.shape);
+    states_[input] =
+        Packed{static_cast<uint8_t>(static_cast<uint8_t>(state.contact) | (shape << 4)), state.flags,
+               state.press_ms, state.up_ms, is_counting ? state.held_ds : state.first_up_ms};
+    set_bit(active_, input, !press_is_idle(state));
+}
+
 void Presses::reset() {
-    for (PressState& state : states_) state = PressState{};
+    memset(states_, 0, sizeof states_);
     active_ = 0;
     last_input_ = other_input_ = k_no_input;
     last_ms_ = other_ms_ = 0;
@@ -24,12 +48,11 @@ void Presses::reset() {
 
 void Presses::ignore_until_up(uint32_t levels) {
     last_input_ = other_input_ = k_no_input;
-    active_ = 0;
-    uint32_t bit = 1;
-    for (PressState& state : states_) {
-        press_ignore(state, (levels & bit) != 0);
-        if (!press_is_idle(state)) active_ |= bit;
-        bit <<= 1;
+    for (uint32_t left = active_ | levels; left != 0;) {
+        const uint8_t input = take_lowest(left);
+        PressState ignored = state(input);
+        press_ignore(ignored, has_bit(levels, input));
+        keep(input, ignored);
     }
 }
 
@@ -42,18 +65,24 @@ uint32_t Presses::due(uint32_t levels, uint16_t now_ms) {
 }
 
 PressStep Presses::step(uint8_t input, bool is_down, uint16_t now_ms, const RuleDef& rule, uint8_t has) {
-    PressState& state = states_[input];
-    const bool was_up = state.contact == Contact::up;
+    PressState now = state(input);
+    const bool was_up = now.contact == Contact::up;
     const PressStep step =
-        press_step(state, is_down, now_ms, rule, has, is_guarded(input, now_ms, rule.guard_ms));
-    if (was_up && state.contact != Contact::up) {
-        // Its own does not matter while it is down.
-        for (PressState& other : states_) press_end_debounce(other);
-    }
+        press_step(now, is_down, now_ms, rule, has, is_guarded(input, now_ms, rule.guard_ms));
+    keep(input, now);
+    if (was_up && now.contact != Contact::up) end_debounces();
     if (was_accepted(step)) note_accepted(input, now_ms);
-    const uint32_t bit = static_cast<uint32_t>(1) << input;
-    active_ = press_is_idle(state) ? active_ & ~bit : active_ | bit;
     return step;
+}
+
+/// Its own does not matter while it is down.
+void Presses::end_debounces() {
+    for (uint32_t left = active_; left != 0;) {
+        const uint8_t input = take_lowest(left);
+        PressState other = state(input);
+        press_end_debounce(other);
+        keep(input, other);
+    }
 }
 
 bool Presses::is_guarded(uint8_t input, uint16_t now_ms, uint16_t guard_ms) const {
