@@ -104,16 +104,25 @@ public:
     PressStep step(uint8_t input, bool is_down, uint16_t now_ms, const RuleDef& rule, uint8_t has);
 
     /// True while a gesture of the input has begun and not ended.
-    bool is_held(uint8_t input) const { return states_[input].shape == Shape::held; }
+    bool is_held(uint8_t input) const { return state(input).shape == Shape::held; }
     /// True while no input is down, pending or held.
     bool is_idle() const { return active_ == 0; }
-    const PressState& state(uint8_t input) const { return states_[input]; }
+    PressState state(uint8_t input) const;
 
 private:
     bool is_guarded(uint8_t input, uint16_t now_ms, uint16_t guard_ms) const;
     void note_accepted(uint8_t input, uint16_t now_ms);
+    void keep(uint8_t input, const PressState& state);
+    void end_debounces();
 
-    PressState states_[k_max_inputs];
+    /// A PressState in 8 bytes. `count` is held_ds while the contact is down, first_up_ms otherwise: the
+    /// pairs of press.cpp leave no state that needs both.
+    struct Packed {
+        uint8_t contact;  ///< Contact | Shape << 4
+        uint8_t flags;
+        uint16_t press_ms, up_ms, count;
+    };
+    Packed states_[k_max_inputs];
     uint32_t active_;      ///< a bit per input that is not idle
     uint8_t last_input_;   ///< whose press was accepted last, k_no_input: nobody's within k_longest_guard_ms
     uint8_t other_input_;  ///< the last accepted one that was not last_input_'s
