@@ -207,8 +207,8 @@ TEST_CASE("release everything during the wait for a second press: the first one 
     check_rest(rig);
 }
 
-TEST_CASE("all presses of an engine are at most 300 bytes on the board and 320 here") {
-    CHECK(sizeof(Presses) <= 320);
+TEST_CASE("24 inputs take at most 204 bytes of an engine's 700") {
+    CHECK(sizeof(Presses) <= 204);
 }
 
 // ---- random inputs: every input does what the slow model of one input says, given what the others did

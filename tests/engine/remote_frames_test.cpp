@@ -241,6 +241,18 @@ TEST_CASE("Sharp is told 70 ms after its message: its end counts, not the tellin
     check_rest(rig);
 }
 
+TEST_CASE("another profile gives the button that is down number 7: its repeats hold 7, a rest forgets it") {
+    Rig rig;
+    rig.remote.renumber(5);  // nothing is down: nothing to rename
+    CHECK(rig.remote.input() == k_no_input);
+    rig.hear(3, k_nec, k_nec_whole_ms, 150);
+    rig.remote.renumber(7);
+    CHECK(rig.hear(k_no_input, nec_repeat(), nec_repeat_end_ms(1), 0).input == 7);
+    rig.run_before(600);
+    CHECK(rig.happened == Lines{"74 down 3", "75 up 3", "75 down 7", "270 up 7"});
+    check_rest(rig);
+}
+
 TEST_CASE("heard_after: only a frame that ended after the moment asked about counts") {
     Rig rig;
     rig.hear(3, k_nec, 100, 150);
