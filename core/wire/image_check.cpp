@@ -60,8 +60,8 @@ bool is_action_ok(const ActionDef& def, const Counts& counts) {
         case ActionKind::none: return true;
         case ActionKind::chord: return is_chord_ok(def, counts);
         case ActionKind::latch: return def.style <= 2 && def.a != 0;
-        case ActionKind::button: return def.style <= 2 && in(def.a, 1, k_button_mask);
-        case ActionKind::drag: return in(def.a, 1, k_button_mask);
+        case ActionKind::button: return def.style <= 2 && def.a != 0;
+        case ActionKind::drag: return def.a != 0;
         case ActionKind::move: return def.style < 8 && def.a < counts.motions;
         case ActionKind::scroll:
             return is_straight(def.style) && in(def.a, 1, 127) && def.b <= counts.repeats;

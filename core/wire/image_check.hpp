@@ -12,10 +12,10 @@ struct Counts {
     uint8_t grid_rows, grid_columns;  ///< 0: no grid
 };
 
-constexpr uint8_t k_button_mask = 0x07;           ///< the buttons of the pointer report
-constexpr uint16_t k_consumer_usage_max = 0x3FF;  ///< logical maximum of the consumer report
-constexpr uint8_t k_first_usage = 0x04;           ///< 1 to 3 of page 07 report errors and are no keys
-constexpr uint8_t k_last_usage = 0xE7;
+constexpr uint16_t k_consumer_usage_max =
+    0x3FF;                               ///< logical maximum of the consumer report (descriptors.cpp)
+constexpr uint8_t k_first_usage = 0x04;  ///< 1 to 3 of page 07 report errors and are no keys
+constexpr uint8_t k_last_usage = 0xA4;   ///< logical maximum of the keyboard report's usages
 
 bool is_input_ok(const engine::InputDef& def, const Counts& counts);
 bool is_rule_ok(const engine::RuleDef& def);
