@@ -53,20 +53,15 @@ int32_t clamp_to(int32_t v, int32_t most) {
     return v > most ? most : v < -most ? -most : v;
 }
 
-/// Whole counts (signed) of what an axis is owed once `amount` in the direction of `sign` is added. Forward
-/// counts come at the nearest (half a count ahead), backward ones only for a whole count too much, which a
-/// first step may have been. is_step: one count at least, unless the axis is ahead already.
+/// Whole counts (signed) of what an axis is due once `amount` in the direction of `sign` is added: the
+/// nearest number, so half a count ahead. is_step: one at least, unless a step before was too much already.
+/// What stays due is between -255 and 128, so never a count back.
 int32_t give(int8_t sign, uint32_t amount, bool is_step, int16_t& owed) {
-    int32_t ahead = (sign > 0 ? owed : -owed) + static_cast<int32_t>(amount);
-    int32_t counts = 0;
-    if (ahead >= 128)
-        counts = (ahead + 128) >> 8;
-    else if (ahead <= -256)
-        counts = -((-ahead) >> 8);
-    else if (is_step && ahead >= 0)
-        counts = 1;
-    ahead -= counts * 256;
-    owed = static_cast<int16_t>(sign > 0 ? ahead : -ahead);
+    int32_t due = (sign > 0 ? owed : -owed) + static_cast<int32_t>(amount);
+    int32_t counts = due >= 128 ? (due + 128) >> 8 : 0;
+    if (is_step && counts == 0 && due >= 0) counts = 1;
+    due -= counts * 256;
+    owed = static_cast<int16_t>(sign > 0 ? due : -due);
     return sign > 0 ? counts : -counts;
 }
 

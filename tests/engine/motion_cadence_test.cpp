@@ -117,6 +117,17 @@ TEST_CASE("cadence: with any gap the counts of a hold are the exact sum with the
     }
 }
 
+TEST_CASE("cadence: a gain of 8 on 200 counts a ms stops at the format's end, 255.99 counts a ms") {
+    Travel set = k_eager;
+    set.gain_permille = 8000;
+    set.points = flat(200 * k_one);
+    Rig rig{set};
+    tap(rig, Direction::right, 51);
+    rig.press(1, Direction::right);
+    rig.run(100);
+    CHECK(std::abs(rig.run(1000).x - 256000) <= 1);
+}
+
 // 108 ms: the period of NEC repeats (source: the protocol's timing, as in the infrared tests).
 TEST_CASE("infrared: a tap of one frame and any holdover moves its first step only") {
     Rig rig{k_eager};

@@ -297,4 +297,42 @@ TEST_CASE(
     CHECK(rig.run(100) == Counts{550, 0});  // 5.01 to 6.00: 550.5, half a count was ahead
 }
 
+TEST_CASE(
+    "motion: holds just below half a count give 0 each time: nothing is left over from the one before") {
+    // In 1/65536 count a ms: 32,767; 46,336 along a diagonal (127.99 of 256 parts an axis); 65,280 * 0.501.
+    Rig straight{Travel{.first_step = 0, .points = flat(32767)}};
+    Rig diagonal{Travel{.first_step = 0, .points = flat(46336)}};
+    Rig scaled{Travel{.first_step = 0, .points = flat(65280)}};
+    scaled.motion.set_scale(501);
+    for (int i = 0; i < 5; ++i) {
+        CHECK(straight.hold(Direction::right, 1) == Counts{});
+        CHECK(diagonal.hold(Direction::up_right, 1) == Counts{});
+        CHECK(scaled.hold(Direction::right, 1) == Counts{});
+    }
+}
+
+TEST_CASE(
+    "motion: a set that takes over in the middle of a segment, at 450 of 800 ms, goes on from its speed "
+    "there") {
+    Rig rig{Travel{.first_step = 0, .ramp_ms = 800, .points = line(0, 4 * k_one)},
+            Travel{.first_step = 0, .ramp_ms = 800, .points = line(0, 8 * k_one)}};
+    rig.press(1, Direction::right, 0);
+    rig.run(400);
+    rig.press(2, Direction::right, 1);
+    rig.run(50);
+    rig.lift(1);
+    CHECK(std::abs(rig.run(50).x - 237) <= 1);    // 4.50 to 4.99 counts a ms: 237.25
+    CHECK(std::abs(rig.run(300).x - 1949) <= 1);  // 5.00 to 7.99: 1948.5
+    CHECK(rig.run(100) == Counts{800, 0});
+}
+
+TEST_CASE("motion: a ramp of 65,535 ms from a damaged image is one of 20,000 ms, the longest there is") {
+    Rig damaged{Travel{.first_step = 0, .ramp_ms = 65535, .points = line(0, 8 * k_one)}};
+    Rig longest{Travel{.first_step = 0, .ramp_ms = 20000, .points = line(0, 8 * k_one)}};
+    damaged.press(1, Direction::right);
+    longest.press(1, Direction::right);
+    for (int s = 0; s < 70; ++s) REQUIRE(damaged.run(1000) == longest.run(1000));
+    CHECK(longest.run(10) == Counts{80, 0});
+}
+
 }  // namespace motion_test
