@@ -57,8 +57,9 @@ void Actions::reset() {
     grid_.reset();
     proofs_.reset();
     memset(held_, 0, sizeof held_);
-    wishes_ = wished_variant_ = 0;
-    is_release_wanted_ = false;
+    wishes_ = 0;
+    wished_variant_ = 0;
+    is_release_wanted_ = 0;
 }
 
 uint8_t Actions::number_of(const Setup& setup, uint8_t input, Gesture gesture) const {
@@ -149,8 +150,8 @@ void Actions::go_to_mode(const Work& work, uint8_t mode, Cause cause) {
 }
 
 bool Actions::take_release() {
-    const bool is_wanted = is_release_wanted_;
-    is_release_wanted_ = false;
+    const bool is_wanted = is_release_wanted_ != 0;
+    is_release_wanted_ = 0;
     return is_wanted;
 }
 
@@ -190,7 +191,7 @@ Actions::Done Actions::perform(const Work& work, uint8_t input, const ActionDef&
         case ActionKind::grid_pick: return Done::yes;  // done by begin()
         case ActionKind::jump: work.motion.jump(direction, action.wide()); return Done::yes;
         case ActionKind::scale: return change_scale(work, input, action);
-        case ActionKind::release_all: is_release_wanted_ = true; return Done::yes;
+        case ActionKind::release_all: is_release_wanted_ = 1; return Done::yes;
         case ActionKind::keep:
         case ActionKind::revert:
         case ActionKind::extend:
@@ -270,9 +271,9 @@ Actions::Done Actions::wish(const Work& work, const ActionDef& action) {
                                : next < work.setup.variant_count ? next
                                                                  : uint8_t{0};
         if (wanted >= work.setup.variant_count) return Done::refused;
-        wished_variant_ = wanted;
+        wished_variant_ = wanted & 0x07u;
     }
-    wishes_ = static_cast<uint8_t>(wishes_ | wish);
+    wishes_ = static_cast<uint8_t>(wishes_ | wish) & 0x0Fu;
     return Done::yes;
 }
 

@@ -84,8 +84,9 @@ private:
     Grid grid_;
     Proofs proofs_;
     uint8_t held_[k_max_inputs];  ///< action numbers
-    uint8_t wishes_, wished_variant_;
-    bool is_release_wanted_;
+    uint8_t wishes_ : 4;          ///< k_wish_*
+    uint8_t wished_variant_ : 3;
+    uint8_t is_release_wanted_ : 1;
 };
 
 /// Repeat setting of an action + 1, 0 when it does not repeat.

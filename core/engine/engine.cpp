@@ -16,7 +16,7 @@ void Engine::start(const EventSink& sink) {
     actions_.reset();
     lines_.reset();
     gestures_.clear();
-    down_ = told_down_ = 0;
+    down_ = 0;
     remote_down_ = k_no_input;
     now_ms_ = 0;
     leds_ = variant_ = 0;
@@ -47,7 +47,6 @@ void Engine::load(const Setup* setup, uint32_t now_us, Cause cause, uint8_t vari
     remote_down_ = remote_.input();
     down_ = remote_down_ == k_no_input ? 0 : input_bit(remote_down_);
     lines_.load(*setup_, down_);
-    told_down_ = down_;
     presses_.ignore_until_up(down_);
     actions_.proofs().look(*setup_);
     emit(sink_, now_us, EventKind::variant, variant);

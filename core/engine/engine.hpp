@@ -61,7 +61,7 @@ private:
     void take_edges(const TickInputs& in);
     void take_frame(const IrFrame& frame, uint32_t end_us);
     uint8_t input_of(const IrFrame& frame) const;
-    void take_levels(const TickInputs& in);
+    void take_levels(const TickInputs& in, uint32_t before);
     void take_commands(const TickInputs& in);
     void take_presses(uint32_t now_us);
     void take_step(const PressStep& step, uint8_t input, uint32_t now_us);
@@ -82,8 +82,7 @@ private:
     Remote remote_;
     Actions actions_;
     Lines lines_;
-    uint32_t down_;       ///< levels, a bit per input
-    uint32_t told_down_;  ///< as told by level events
+    uint32_t down_;  ///< levels, a bit per input
     Gestures gestures_;
     uint8_t remote_down_;  ///< the infrared input in down_
     uint16_t now_ms_;      ///< counts ticks

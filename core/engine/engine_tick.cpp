@@ -9,13 +9,14 @@ namespace engine {
 void Engine::tick(const TickInputs& in, TickOutputs& out) {
     memset(&out, 0, sizeof out);
     ++now_ms_;
+    const uint32_t before = down_;
     if (in.leds != leds_) {
         leds_ = in.leds;
         emit(sink_, in.now_us, EventKind::leds, leds_);
     }
     take_edges(in);
     if (setup_ != nullptr) {
-        take_levels(in);
+        take_levels(in, before);
         take_commands(in);
         if (!gestures_.is_empty()) act(in.now_us);
         take_presses(in.now_us);
@@ -98,8 +99,7 @@ void Engine::take_frame(const IrFrame& frame, uint32_t end_us) {
 }
 
 /// The source's levels as they stand at the end of this millisecond.
-void Engine::take_levels(const TickInputs& in) {
-    const uint32_t before = told_down_;
+void Engine::take_levels(const TickInputs& in, uint32_t before) {
     lines_.axes(*setup_, in.axes, down_);
     const uint8_t heard = remote_.tick(in.now_us);
     if (heard != remote_down_) {
@@ -111,7 +111,6 @@ void Engine::take_levels(const TickInputs& in) {
         const uint8_t input = take_lowest(changed);
         emit(sink_, in.now_us, EventKind::level, input, has_bit(down_, input) ? 1 : 0);
     }
-    told_down_ = down_;
     if (is_first_tick_) presses_.ignore_until_up(down_);
 }
 

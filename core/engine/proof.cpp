@@ -15,11 +15,11 @@ void Proofs::reset() {
 }
 
 bool Proofs::look_further(const Setup& setup) {
-    while (!is_known_) {
+    while (is_known_ == 0) {
         const uint16_t left = static_cast<uint16_t>(reachable_ & ~looked_at_);
         if (left == 0 || setup.mode_count == 0) {
             if ((reachable_ & ~uint16_t{1}) != 0) needed_ = static_cast<uint8_t>(needed_ | k_proof_mode);
-            is_known_ = true;
+            is_known_ = 1;
             break;
         }
         uint8_t mode = 0;

@@ -17,17 +17,17 @@ class Proofs {
 public:
     void reset();
     /// Goes on looking through the profile; cheap once it is done. False while there is more to look at.
-    bool look(const Setup& setup) { return is_known_ || look_further(setup); }
+    bool look(const Setup& setup) { return is_known_ != 0 || look_further(setup); }
     /// All of them until look() has come to the end.
-    uint8_t needed() const { return is_known_ ? needed_ : k_proof_all; }
+    uint8_t needed() const { return is_known_ != 0 ? needed_ : k_proof_all; }
 
     uint8_t reached() const { return reached_; }
     /// Nothing is left to look for.
     bool is_complete() const { return reached_ == k_proof_all; }
-    void reach(uint8_t proof) { reached_ = static_cast<uint8_t>(reached_ | proof); }
+    void reach(uint8_t proof) { reached_ = static_cast<uint8_t>(reached_ | proof) & k_proof_all; }
     /// A press that did something is over; let_go is reached when nothing is held any more.
-    void press_ended() { is_press_over_ = true; }
-    bool is_press_over() const { return is_press_over_; }
+    void press_ended() { is_press_over_ = 1; }
+    bool is_press_over() const { return is_press_over_ != 0; }
     /// A press changed the mode.
     void mode_left(uint8_t from, uint8_t to);
 
@@ -40,8 +40,10 @@ private:
     uint16_t looked_at_;
     uint16_t left_;  ///< modes that were left by a press
     uint8_t input_;  ///< where look() stands in its mode
-    uint8_t needed_, reached_;
-    bool is_known_, is_press_over_;
+    uint8_t needed_;
+    uint8_t reached_ : 3;
+    uint8_t is_known_ : 1;
+    uint8_t is_press_over_ : 1;
 };
 
 }  // namespace engine

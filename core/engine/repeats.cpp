@@ -13,13 +13,14 @@ uint8_t bit(uint8_t i) {
 }  // namespace
 
 void Repeats::reset() {
-    memset(slots_, 0, sizeof slots_);
+    memset(left_ms_, 0, sizeof left_ms_);
+    memset(inputs_, 0, sizeof inputs_);
     used_ = 0;
 }
 
 uint8_t Repeats::find(uint8_t input) const {
     for (uint8_t i = 0; i < k_max_repeating; ++i)
-        if (has(used_, i) && slots_[i].input == input) return i;
+        if (has(used_, i) && inputs_[i] == input) return i;
     return k_max_repeating;
 }
 
@@ -28,7 +29,8 @@ bool Repeats::begin(uint8_t input, const RepeatDef& repeat) {
     for (uint8_t i = 0; i < k_max_repeating; ++i) {
         if (has(used_, i)) continue;
         const uint16_t first_ms = repeat.delay_ms > 0 ? repeat.delay_ms : repeat.interval_ms;
-        slots_[i] = Slot{static_cast<uint16_t>(first_ms + 1u), input};
+        left_ms_[i] = static_cast<uint16_t>(first_ms + 1u);
+        inputs_[i] = input;
         used_ = static_cast<uint8_t>(used_ | bit(i));
         return true;
     }
@@ -42,18 +44,18 @@ void Repeats::end(uint8_t input) {
 
 void Repeats::tick() {
     for (uint8_t i = 0; i < k_max_repeating; ++i)
-        if (has(used_, i) && slots_[i].left_ms > 0) --slots_[i].left_ms;
+        if (has(used_, i) && left_ms_[i] > 0) --left_ms_[i];
 }
 
 uint8_t Repeats::due() const {
     for (uint8_t i = 0; i < k_max_repeating; ++i)
-        if (has(used_, i) && slots_[i].left_ms == 0) return slots_[i].input;
+        if (has(used_, i) && left_ms_[i] == 0) return inputs_[i];
     return k_no_input;
 }
 
 void Repeats::done(uint8_t input, uint16_t interval_ms) {
     const uint8_t i = find(input);
-    if (i < k_max_repeating) slots_[i].left_ms = interval_ms;
+    if (i < k_max_repeating) left_ms_[i] = interval_ms;
 }
 
 }  // namespace engine

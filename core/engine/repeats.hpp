@@ -26,11 +26,8 @@ public:
 
 private:
     uint8_t find(uint8_t input) const;
-    struct Slot {
-        uint16_t left_ms;
-        uint8_t input;
-    };
-    Slot slots_[k_max_repeating];
+    uint16_t left_ms_[k_max_repeating];
+    uint8_t inputs_[k_max_repeating];
     uint8_t used_;  ///< a bit per slot
 };
 

@@ -13,7 +13,7 @@ constexpr uint8_t k_max_scale_holds = 3;  ///< more at once are refused
 class Scale {
 public:
     void reset();
-    uint16_t permille() const { return count_ > 0 ? holds_[count_ - 1].permille : toggled_; }
+    uint16_t permille() const { return count_ > 0 ? held_[count_ - 1] : toggled_; }
 
     /// The same one again switches it off.
     void toggle(uint16_t permille);
@@ -23,13 +23,11 @@ public:
     void let_go(uint8_t input);
 
 private:
-    struct Hold {
-        uint16_t permille;
-        uint8_t input;
-    };
-    Hold holds_[k_max_scale_holds];  ///< oldest first
-    uint16_t toggled_;
+    // Oldest first.
+    uint16_t held_[k_max_scale_holds];
+    uint8_t inputs_[k_max_scale_holds];
     uint8_t count_;
+    uint16_t toggled_;
 };
 
 }  // namespace engine
