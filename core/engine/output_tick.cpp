@@ -102,7 +102,7 @@ void Output::complete(HoldKind kind) {
     remove_gone();
     if (!is_edge) return;
     edge_age_ms_ = 0;
-    if (!is_clicking()) merge_motion();
+    merge_motion();  // during a click it still waits for is_clicking() to end
     is_edge_open_ = has_open_edge();
 }
 

@@ -103,6 +103,17 @@ TEST_CASE("output: two inputs that hold one key are one press; it ends with the 
     CHECK(rig.host.story() == "k04+ k04-");
 }
 
+TEST_CASE("output: 8 inputs that hold one key fill 1 of the six places") {
+    Rig rig;
+    rig.run(5);
+    for (uint8_t i = 0; i < 8; ++i) rig.out.hold_keys(i, 0, 0x04);
+    rig.out.hold_keys(9, 0, 0x05);
+    rig.run(30);
+    const uint8_t* b = rig.host.keyboard_reports.back().bytes;
+    CHECK(std::vector<int>(b + 2, b + 8) == std::vector<int>{4, 5, 0, 0, 0, 0});
+    CHECK(rig.host.story() == "k04+ k05+");
+}
+
 TEST_CASE("output: a tap of a key that is held is refused; 1 tap after it was let go is seen") {
     Rig rig;
     rig.run(5);

@@ -26,6 +26,10 @@ TEST_CASE("output: a double click has 4 edges, each at least 40 ms after the one
     CHECK(t[0] == 102);  // handed over at 101, read at 102
     for (size_t i = 1; i < t.size(); ++i) CHECK(t[i] - t[i - 1] >= 40);
     for (size_t i = 1; i < t.size(); ++i) CHECK(t[i] - t[i - 1] <= 42);
+    // A host may read right after the handing over: even then 40 ms after the read before.
+    const auto& reports = rig.handed[1];
+    for (size_t i = 1; i < t.size(); ++i)
+        CHECK(reports[reports.size() - t.size() + i].first - t[i - 1] >= 40);
     CHECK(rig.out.has_clicked());
 }
 
@@ -51,6 +55,19 @@ TEST_CASE("output: a click 5 ms after a click is pressed no sooner than 40 ms af
     const auto t = times(rig.host);
     REQUIRE(t.size() == 4);
     CHECK(t[2] - t[1] >= 40);
+}
+
+TEST_CASE("output: a held button called 5 ms after a click is pressed 40 ms after the click's release") {
+    Rig rig;
+    rig.run(100);
+    rig.out.click(1, 1, 40);
+    rig.settle();
+    rig.out.hold_buttons(1, 1);
+    rig.run(60);
+    const auto t = times(rig.host);
+    REQUIRE(t.size() == 3);
+    CHECK(t[2] - t[1] >= 40);
+    CHECK(t[2] - t[1] <= 42);
 }
 
 TEST_CASE("output: a held button is pressed and let go without any gap, as the hand does it") {
@@ -213,6 +230,35 @@ TEST_CASE("output: detents go with ctrl held for 1 tick only: 3 of them, then 2 
         rig.run(80);
         CHECK(rig.host.story() == "w3/01 w-2 p1");
     }
+}
+
+TEST_CASE("output: ctrl let go while 3 detents wait 30 ms for the host stays until they were read") {
+    Rig rig;
+    rig.run(100);
+    rig.out.hold_keys(1, k_ctrl, 0);
+    rig.run(10);
+    rig.is_polled = [](Endpoint e, uint32_t now) { return e == Endpoint::keyboard || now >= 140; };
+    rig.out.move(1, 0);
+    rig.tick();
+    rig.out.scroll(3, 0);
+    rig.tick();
+    rig.out.let_go(1);
+    rig.out.hold_keys(2, k_shift, 0);
+    rig.run(60);
+    CHECK(rig.host.story() == "w3/01");
+    CHECK(rig.host.modifiers == k_shift);
+}
+
+TEST_CASE("output: detents called under a lock that was undone before the host saw it still go with it") {
+    Rig rig;
+    rig.is_polled = [](Endpoint, uint32_t now) { return now % 8 == 0; };
+    rig.run(100);
+    rig.out.tap_keys(0, 0x04);
+    rig.out.latch(LatchStyle::lock, k_ctrl);
+    rig.out.scroll(2, 0);
+    rig.out.latch(LatchStyle::lock, k_ctrl);
+    rig.run(100);
+    CHECK(rig.host.story() == "k04+ k04- w2/01");
 }
 
 TEST_CASE("output: 300 detents are split into reports of 127, 127 and 46") {

@@ -192,6 +192,23 @@ TEST_CASE("output: 99 ms unread loses no count") {
     CHECK(rig.host.y == -99);
 }
 
+TEST_CASE(
+    "output: motion handed over at 51 and read at 151 loses nothing; read at 152 all that waited is "
+    "dropped") {
+    for (uint32_t read_at : {151u, 152u}) {
+        CAPTURE(read_at);
+        Rig rig;
+        rig.run(50);
+        rig.is_polled = [read_at](Endpoint, uint32_t now) { return now >= read_at; };
+        for (int i = 0; i < 102; ++i) {
+            rig.out.move(i < 90 ? 2 : 0, 0);
+            rig.tick();
+        }
+        rig.run(20);
+        CHECK(rig.host.x == (read_at == 151 ? 180 : 2));
+    }
+}
+
 TEST_CASE("output: presses made while the host was away for 5 s are seen when it is back, in order") {
     Rig rig;
     rig.run(50);
