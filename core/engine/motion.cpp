@@ -65,7 +65,10 @@ int32_t give(int8_t sign, uint32_t amount, bool is_step, int16_t& owed) {
     return sign > 0 ? counts : -counts;
 }
 
+/// Travel's counts of this ms saturate; pending ones are given as far as there is room.
 int16_t hand_over(int32_t counts, int32_t& pending) {
+    counts = clamp_to(counts, k_most_counts);
+    if (pending == 0) return static_cast<int16_t>(counts);
     const int32_t all = counts + pending;
     const int32_t now = clamp_to(all, k_most_counts);
     pending = all - now;
@@ -159,8 +162,8 @@ void Motion::tick(uint16_t now_ms, const Setup& setup, int16_t& dx, int16_t& dy)
     if (fresh_amount_ != 0) first_step();
     int32_t x = 0, y = 0;
     if (count_ != 0) travel(now_ms, setup, x, y);
-    dx = hand_over(clamp_to(x, k_most_counts), pending_x_);
-    dy = hand_over(clamp_to(y, k_most_counts), pending_y_);
+    dx = hand_over(x, pending_x_);
+    dy = hand_over(y, pending_y_);
 }
 
 uint16_t Motion::press_gain(Direction direction, uint16_t now_ms, const MotionHead& head) const {
