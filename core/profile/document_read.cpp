@@ -284,8 +284,9 @@ Result<Profile> parse(std::string_view json, std::vector<Error>* all) {
     else
         report.errors.push_back(tree.error());
     // A document of another version: what else is strange about it is no news.
-    for (Error& error : report.errors)
-        if (error.code == Errc::version) report.errors = std::vector<Error>{Error(error)};
+    const auto version = std::find_if(report.errors.begin(), report.errors.end(),
+                                      [](const Error& error) { return error.code == Errc::version; });
+    if (version != report.errors.end()) report.errors = std::vector<Error>{Error(*version)};
     if (report.errors.empty()) report.errors = validate(profile);
     if (all != nullptr) *all = report.errors;
     if (!report.errors.empty()) return Unexpected{report.errors.front()};
