@@ -48,7 +48,7 @@ public:
     void put_right(const char* text, uint8_t kept) {
         const uint8_t room = static_cast<uint8_t>(columns_ - kept - 1);
         uint8_t length = 0;
-        while (text[length] != '\0' && length < room) ++length;
+        while (length < room && text[length] != '\0') ++length;
         if (length == 0) return;
         char* at = out_ + (columns_ - length);
         at[-1] = ' ';
