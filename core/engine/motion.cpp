@@ -1,7 +1,8 @@
 // Laws: motion.hpp. Amounts are lengths in 1/256 count, the same for both axes; signs come in last. The order
 // is table (Q16, exact to one part of Q16) -> 1/256 count -> diagonal -> scale -> whole counts, each step
 // carrying its own remainder, so that no error grows with time. One 32-bit division a table segment, one a
-// tick while the scale is not 1000, none otherwise.
+// tick while the scale is not 1000, none otherwise. Cycles on the ATmega32U4, under simavr, -Os: travel 730
+// to 920, entering a segment 2,370 at most, with a scale 3,290 at most (206 us of the ms).
 
 #include "core/engine/motion.hpp"
 

@@ -49,7 +49,7 @@ TEST_CASE("figures: on a switch the pointer is still when the finger is up, with
 }
 
 TEST_CASE(
-    "figures: NEC with a holdover of 130 ms stops 22 to 142 ms after the finger, 13 to 85 counts too far") {
+    "figures: NEC with a holdover of 130 ms stops 34 to 142 ms after the finger, 21 to 85 counts too far") {
     const auto setup = motion_setup(even());
     const MotionFigures figures = motion_figures(setup, 0, infrared_source(130, 108, 12));
     // The last frame ended up to 96 ms before the finger lifts (108 less the 12 of one that is finished), or
