@@ -37,6 +37,7 @@ inline Profile sample() {
     Travel points;
     points.speed = SpeedPoints{{1, 20, 300, 4000, 50000, 600000, 600001, 600002, 0xFFFFFF}};
     MouseKeys keys;
+    keys.moves = MouseKeysShape{2, 10, 20, 700};
     MouseKeys moves;
     moves.moves = MouseKeysMoves{{3, 1, 65535}};
     p.motions = {{"travel", travel}, {"points", points}, {"keys", keys}, {"moves", moves}};
@@ -73,7 +74,7 @@ inline Profile sample() {
     p.pace = {35, 61, 90};
     RuleSet tired = remote;
     tired.debounce_ms = 300;
-    Motion slower{"keys", MouseKeys{200, 60, MouseKeysShape{1, 10, 8, 0}}};
+    Motion slower{"keys", MouseKeys{200, 60, MouseKeysShape{1, 8, 8, 0}}};
     p.variants = {{"tired", "Tired", {tired}, {}}, {"slow", "", {}, {slower}}};
     return p;
 }
