@@ -92,7 +92,7 @@ void Device::load(uint8_t slot, uint8_t variant, bool keep_mode, Cause cause) {
 /// The one setup is overwritten in place, so the engine gets the new one in the same breath. What cannot be
 /// loaded makes way for the kept profile, and that for the built-in one.
 void Device::load_if_due() {
-    if (!load_.is_due || slots_.is_blocked()) return;
+    if (!load_.is_due || (load_.slot != k_slot_built_in && slots_.is_blocked())) return;
     for (;;) {
         const engine::Storage storage = slots_.storage(load_.slot);
         const uint16_t room = Slots::room(load_.slot);
@@ -199,10 +199,11 @@ void Device::receive(Channel channel, const uint8_t* message, uint8_t size, uint
     now_us_ = now_us;
     // Replies and errors are never answered: two devices that talk to each other must not do so for ever.
     if (size < k_message_head || size > k_message_max || (message[0] & k_reply) != 0 ||
-        message[0] == static_cast<uint8_t>(MessageType::error))
+        message[0] == static_cast<uint8_t>(MessageType::error) ||
+        (channel == Channel::serial && !is_dtr_up_))
         return bad_frame();
     count_up(info_.frames_in);
-    if (channel == Channel::serial) is_serial_open_ = is_dtr_up_;
+    if (channel == Channel::serial) is_serial_open_ = true;
     respond(Asked{channel, static_cast<MessageType>(message[0]), message[1], message + k_message_head,
                   static_cast<uint8_t>(size - k_message_head)});
 }

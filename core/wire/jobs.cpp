@@ -22,7 +22,7 @@ void Device::answer_error(WireError code, uint8_t d0, uint8_t d1) {
 }
 
 void Device::work_on_job() {
-    if (!job_.is_on || !outbox_.has_room(job_.channel, k_message_head + 5 + k_block_max)) return;
+    if (!job_.is_on) return;
     bool is_over = true;
     if (job_.type == MessageType::read) is_over = read_job();
     if (job_.type == MessageType::display) is_over = display_job();

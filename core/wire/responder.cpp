@@ -15,7 +15,7 @@ namespace {
 uint8_t reply_room(MessageType type) {
     constexpr uint8_t k_hello_bytes = k_message_head + 45;
     constexpr uint8_t k_info_bytes = k_message_head + 25;
-    constexpr uint8_t k_other_bytes = k_message_head + 14;
+    constexpr uint8_t k_other_bytes = k_message_head + 12;  // ping
     if (type == MessageType::hello) return k_hello_bytes;
     if (type == MessageType::info) return k_info_bytes;
     if (type == MessageType::read) return k_message_head + 5 + k_block_max;
@@ -31,7 +31,11 @@ void Device::respond(const Asked& asked) {
         return outbox_.put_release(asked.channel, asked.id);
     }
     if (is_repeat(asked)) return;  // the answer is on its way
-    if (!outbox_.has_room(asked.channel, reply_room(asked.type))) return bad_frame();
+    // A job's answer has its room kept, so that a host that does not read can never hold up the work itself.
+    uint8_t room = reply_room(asked.type);
+    if (job_.is_on && job_.channel == asked.channel)
+        room = static_cast<uint8_t>(room + 1u + reply_room(job_.type));
+    if (!outbox_.has_room(asked.channel, room)) return bad_frame();
     if (!is_ready() && asked.type != MessageType::ping) return error(asked, WireError::busy);
     switch (asked.type) {
         case MessageType::hello: return respond_hello(asked);

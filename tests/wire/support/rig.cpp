@@ -213,7 +213,8 @@ bool is_error(const Bytes& message, WireError code) {
 
 TrialReply trial_of(const Bytes& message) {
     TrialReply reply = {};
-    CAPTURE(int(message.at(0)));
+    CAPTURE(message.size() > 3 ? int(message[2]) : 0);
+    CAPTURE(message.size() > 3 ? int(message[3]) : 0);
     REQUIRE(type_of(message) != static_cast<uint8_t>(MessageType::error));
     REQUIRE(get_trial(message.data() + 2, static_cast<uint8_t>(message.size() - 2), reply));
     return reply;
