@@ -32,7 +32,7 @@ Output::Plan Output::plan_keys() const {
     return plan;
 }
 
-/// Fills six usages; gives how many different ones are down.
+/// Fills six usages; gives how many different ones are down (above six: at least seven).
 uint8_t Output::fill_usages(const Plan& plan, uint8_t* usages) const {
     uint8_t used = 0;
     memset(usages, 0, 6);
@@ -40,13 +40,7 @@ uint8_t Output::fill_usages(const Plan& plan, uint8_t* usages) const {
         const Hold& h = holds_[i];
         const bool is_released = ((plan.releases >> i) & 1u) != 0;
         if (!h.is_key() || h.value == 0 || !(i == plan.press || (h.is_shown() && !is_released))) continue;
-        bool is_known = false;
-        for (uint8_t j = 0; j < i; ++j) {
-            const Hold& other = holds_[j];
-            const bool is_shown = other.is_shown() && ((plan.releases >> j) & 1u) == 0;
-            is_known = is_known || (other.is_key() && is_shown && other.value == h.value);
-        }
-        if (is_known) continue;
+        if (used <= 6 && memchr(usages, static_cast<int>(h.value), used) != nullptr) continue;
         if (used < 6) usages[used] = static_cast<uint8_t>(h.value);
         ++used;
     }

@@ -166,12 +166,11 @@ bool Output::has_work() const {
     if (in_flight_ != 0 || due_forced() != 0 || (now_x_ | now_y_ | later_x_ | later_y_ | wheel_ | pan_) != 0)
         return true;
     if (lock_in_report_ != sticky_.locked || is_suspended_) return true;
-    const Plan nothing = {0, k_nothing};
-    if (wanted_modifiers(nothing) != shown_modifiers_) return true;
     for (uint8_t i = 0; i < count_; ++i) {
         if (!holds_[i].is_resting()) return true;
     }
-    return false;
+    const Plan nothing = {0, k_nothing};
+    return wanted_modifiers(nothing) != shown_modifiers_;
 }
 
 }  // namespace engine
