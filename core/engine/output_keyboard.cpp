@@ -58,7 +58,8 @@ void Output::build_keyboard(TickOutputs& out) {
         if (is_drained()) lock_in_report_ = sticky_.locked;
         const Plan plan = plan_keys();
         modifiers = wanted_modifiers(plan);
-        if (modifiers != shown_modifiers_ && are_modifiers_frozen()) return;
+        const bool has_keys = plan.releases != 0 || plan.press != k_nothing;
+        if (modifiers == shown_modifiers_ ? !has_keys : are_modifiers_frozen()) return;
         fill_usages(plan, usages);
         apply(plan);
         if (modifiers == shown_modifiers_ && memcmp(usages, shown_usages_, sizeof(usages)) == 0) {

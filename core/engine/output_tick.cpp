@@ -89,17 +89,19 @@ void Output::count_waiting(uint32_t now_us, const EventSink& sink) {
 /// The host knows the last report of this kind: its presses are down, its releases are over.
 void Output::complete(HoldKind kind) {
     bool is_edge = false;
+    bool is_any_gone = false;
     for (uint8_t i = 0; i < count_; ++i) {
         Hold& h = holds_[i];
         if (h.kind != kind || (h.state != HoldState::pressing && h.state != HoldState::releasing)) continue;
         const bool is_release = h.state == HoldState::releasing;
         advance(h, HoldStep::taken);
+        is_any_gone = is_any_gone || h.state == HoldState::gone;
         if (kind != HoldKind::buttons) continue;
         is_edge = true;
         is_edge_of_click_ = h.is_tap();
         has_clicked_ = has_clicked_ || is_release;
     }
-    remove_gone();
+    if (is_any_gone) remove_gone();
     if (!is_edge) return;
     edge_age_ms_ = 0;
     merge_motion();  // during a click it still waits for is_clicking() to end
@@ -117,6 +119,7 @@ void Output::remove_gone() {
 }
 
 void Output::apply(const Plan& plan) {
+    if (plan.releases == 0 && plan.press == k_nothing) return;
     for (uint8_t i = 0; i < count_; ++i) {
         Hold& h = holds_[i];
         const bool is_released = ((plan.releases >> i) & 1u) != 0;
