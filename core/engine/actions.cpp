@@ -80,7 +80,6 @@ bool Actions::begin(const Work& work, uint8_t input, Gesture gesture) {
     emit(work.sink, work.now_us, EventKind::gesture, input, static_cast<uint8_t>(gesture), modes_.mode(),
          number);
     if (number == 0) return true;
-    end(work, input, Cause::press);
     if (done == Done::yes) done = perform(work, input, action);
     if (done == Done::refused) {
         tell(work, input, number, ActionPhase::refused);
@@ -136,7 +135,6 @@ void Actions::tick(const Work& work, uint8_t leds) {
 void Actions::load(const Work& work, Cause cause) {
     const uint8_t mode = modes_.mode();
     const uint16_t scale = scale_.permille();
-    typing_.cut(work.now_us, work.sink);
     reset();
     mode_became(work, mode, cause);
     scale_became(work, scale);
@@ -247,7 +245,6 @@ Actions::Done Actions::change_scale(const Work& work, uint8_t input, const Actio
 
 /// Caps Lock is not turned round here: who switched it on wants the grid's letters large.
 Actions::Done Actions::pick(const Work& work) {
-    if (work.setup.grid_rows == 0) return Done::refused;
     Stroke stroke = {0, 0, 0};
     if (!grid_stroke(work.setup, grid_.row(), grid_.column(), stroke)) return Done::storage_busy;
     if (stroke.usage == 0) return Done::refused;

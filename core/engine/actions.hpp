@@ -41,7 +41,7 @@ public:
     void end_all(const Work& work, Cause cause);
     /// One millisecond: repeats and text.
     void tick(const Work& work, uint8_t leds);
-    /// Another profile: first mode, nothing typed, nothing wished. After end_all().
+    /// Another profile: first mode, nothing wished. After end_all() and cut_text().
     void load(const Work& work, Cause cause);
     void go_to_mode(const Work& work, uint8_t mode, Cause cause);
     void cut_text(const Work& work) { typing_.cut(work.now_us, work.sink); }

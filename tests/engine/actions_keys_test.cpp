@@ -1,5 +1,6 @@
 // Chords, latches, locks and consumer usages, from the switch to what the computer makes of it.
-// Usages. Source: HID Usage Tables, page 0x07 (04 a, 05 b, 2A backspace) and page 0x0C (E2 mute, E9 volume up).
+// Usages. Source: HID Usage Tables, page 0x07 (04 a, 05 b, 2A backspace) and page 0x0C (E2 mute, E9 volume
+// up).
 
 #include <doctest/doctest.h>
 
@@ -47,7 +48,8 @@ TEST_CASE("actions: a held chord is down from the press to the release 700 ms la
     CHECK(rig->action_story() == "begin 1, end 1");
 }
 
-TEST_CASE("actions: the device's repeat types at once, after 500 ms, then every 100 ms, and stops with the press") {
+TEST_CASE(
+    "actions: the device's repeat types at once, after 500 ms, then every 100 ms, and stops with the press") {
     Profile p;
     const auto rig = with_action(p, repeat_key(k_backspace, 0));
     const std::uint32_t from = rig->now_ms();
@@ -72,7 +74,8 @@ TEST_CASE("actions: a repeat with a delay of 0 begins after one interval") {
 }
 
 TEST_CASE("actions: the longest repeat setting, delay 5000 and interval 2000 ms, gives 3 keys in 7100 ms") {
-    // Source: EN 301 549 V3.2.1 clause 5.7 asks for delay and interval of 2 s each at least; range: setup.hpp.
+    // Source: EN 301 549 V3.2.1 clause 5.7 asks for delay and interval of 2 s each at least; range:
+    // setup.hpp.
     Profile p;
     p.repeats[0] = {5000, 2000};
     const auto rig = with_action(p, repeat_key(k_a, 0));

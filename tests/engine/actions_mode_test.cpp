@@ -104,7 +104,8 @@ TEST_CASE("modes: a mode chosen during a hold stays when the hold ends") {
 TEST_CASE("modes: a 5th hold at once is refused and changes nothing") {
     Modes modes;
     modes.reset();
-    for (std::uint8_t i = 0; i < k_max_mode_holds; ++i) CHECK(modes.hold(i, static_cast<std::uint8_t>(i + 1)));
+    for (std::uint8_t i = 0; i < k_max_mode_holds; ++i)
+        CHECK(modes.hold(i, static_cast<std::uint8_t>(i + 1)));
     CHECK_FALSE(modes.hold(9, 9));
     CHECK(int{modes.mode()} == 4);
     modes.let_go(9);
@@ -219,7 +220,8 @@ TEST_CASE("modes: the host chooses mode 1; a mode that there is not is ignored")
     CHECK(int{rig.engine.proof() & k_proof_mode} == 0);
 }
 
-TEST_CASE("modes: two switches in one millisecond, the lower one first: the mode changes, then the key is its") {
+TEST_CASE(
+    "modes: two switches in one millisecond, the lower one first: the mode changes, then the key is its") {
     Profile p;
     p.mode_count = 2;
     const auto changer = p.add_switch(1);

@@ -67,7 +67,8 @@ TEST_CASE("actions: a drag begins with one press and ends with the next, 2 s lat
     CHECK(rig.clicked() == "1 0");
 }
 
-TEST_CASE("actions: a drag and a direction of 500 ms move with the button down, and the drag outlives the press") {
+TEST_CASE(
+    "actions: a drag and a direction of 500 ms move with the button down, and the drag outlives the press") {
     Profile p;
     const auto dragger = p.add_switch(1);
     const auto right = p.add_switch(2);
@@ -88,9 +89,8 @@ TEST_CASE("actions: each of the 8 directions takes its first step of 3 counts th
     struct {
         Direction direction;
         const char* moved;
-    } const cases[] = {{Direction::up, "0 -3"},   {Direction::right, "3 0"},
-                       {Direction::down, "0 3"},  {Direction::left, "-3 0"},
-                       {Direction::up_right, ""}, {Direction::down_right, ""},
+    } const cases[] = {{Direction::up, "0 -3"},    {Direction::right, "3 0"}, {Direction::down, "0 3"},
+                       {Direction::left, "-3 0"},  {Direction::up_right, ""}, {Direction::down_right, ""},
                        {Direction::down_left, ""}, {Direction::up_left, ""}};
     for (const auto& c : cases) {
         One one(move(c.direction));
@@ -126,7 +126,8 @@ TEST_CASE("actions: motion stops within one tick of the last up") {
     rig.moved();
 }
 
-TEST_CASE("actions: two directions held together go the diagonal and come back to one when the other is let go") {
+TEST_CASE(
+    "actions: two directions held together go the diagonal and come back to one when the other is let go") {
     Profile p;
     const auto right = p.add_switch(1);
     const auto down = p.add_switch(2);
@@ -156,7 +157,9 @@ TEST_CASE("actions: scroll turns 2 detents up, down, right and left") {
     struct {
         Direction direction;
         const char* scrolled;
-    } const cases[] = {{Direction::up, "2 0"}, {Direction::down, "-2 0"}, {Direction::right, "0 2"},
+    } const cases[] = {{Direction::up, "2 0"},
+                       {Direction::down, "-2 0"},
+                       {Direction::right, "0 2"},
                        {Direction::left, "0 -2"}};
     for (const auto& c : cases) {
         One one(scroll(c.direction, 2));

@@ -35,7 +35,9 @@ struct Remote12 {
 
 }  // namespace
 
-TEST_CASE("infrared: in each of the 10 protocols a button held for 4 frames is one press and ends by its holdover") {
+TEST_CASE(
+    "infrared: in each of the 10 protocols a button held for 4 frames is one press and ends by its "
+    "holdover") {
     for (int protocol = 1; protocol <= 10; ++protocol) {
         CAPTURE(protocol);
         Remote12 r(static_cast<Protocol>(protocol));
@@ -79,7 +81,8 @@ TEST_CASE("infrared: a NEC repeat frame is told as a repeat and holds the button
     CHECK(rig.typed() == "04");
 }
 
-TEST_CASE("infrared: a tap of one NEC frame moves 1 count; held for 8 frames it travels past its delay of 300 ms") {
+TEST_CASE(
+    "infrared: a tap of one NEC frame moves 1 count; held for 8 frames it travels past its delay of 300 ms") {
     Remote12 r(Protocol::nec);
     Rig rig(r.p);
     hold(rig, make_ir_frame(Protocol::nec, 4, 2), 1);
@@ -159,7 +162,8 @@ TEST_CASE("infrared: noise in the middle of a frame loses that frame, the next o
     CHECK(rig.typed() == "04");
 }
 
-TEST_CASE("infrared: a frame after 72 minutes of silence, past the wrap of the clock, is heard like the first") {
+TEST_CASE(
+    "infrared: a frame after 72 minutes of silence, past the wrap of the clock, is heard like the first") {
     Remote12 r(Protocol::nec);
     Rig rig(r.p, 0xFFFFFFFFu - 400000u);  // the clock wraps 400 ms after power-up
     hold(rig, make_ir_frame(Protocol::nec, 4, 1), 6);

@@ -108,7 +108,8 @@ TEST_CASE("power: a switch and a stick that are down in the first tick are ignor
     CHECK(keyboard_reports_with_a_key == 1);
 }
 
-TEST_CASE("power: lines that closed before the profile was there are ignored too, when it comes 30 ms later") {
+TEST_CASE(
+    "power: lines that closed before the profile was there are ignored too, when it comes 30 ms later") {
     Profile p;
     p.assign(0, p.add_switch(1), hold_key(0x04));
     const Stored stored(p);
@@ -130,7 +131,9 @@ TEST_CASE("power: lines that closed before the profile was there are ignored too
     CHECK(engine.state().inputs_down == 1);
 }
 
-TEST_CASE("load: another profile ends all that is held in one report of each kind and says that a drag was broken") {
+TEST_CASE(
+    "load: another profile ends all that is held in one report of each kind and says that a drag was "
+    "broken") {
     Hands h;
     Rig rig(h.p);
     h.hold_all(rig);
@@ -215,7 +218,8 @@ TEST_CASE("load: a variant keeps mode, lock and drag, ends what presses hold") {
     rig.take_clicks();
 }
 
-TEST_CASE("load: a remote's button that is held over a load is ignored until it was let go, under its new number") {
+TEST_CASE(
+    "load: a remote's button that is held over a load is ignored until it was let go, under its new number") {
     // SIRC repeats whole frames: without care the next one would be a press in the new profile.
     for (const std::size_t shift : {0u, 3u}) {
         CAPTURE(shift);

@@ -131,10 +131,11 @@ TEST_CASE("proof: another profile begins without proof, a variant keeps it") {
 TEST_CASE("wishes: keep, revert, extend and variants come out once for each press") {
     Profile p;
     p.variant_count = 3;
-    const ActionDef actions[] = {simple(ActionKind::keep), simple(ActionKind::revert), simple(ActionKind::extend),
-                                 variant(false, 2), variant(true)};
+    const ActionDef actions[] = {simple(ActionKind::keep), simple(ActionKind::revert),
+                                 simple(ActionKind::extend), variant(false, 2), variant(true)};
     const int wishes[] = {k_wish_keep, k_wish_revert, k_wish_extend, k_wish_variant, k_wish_variant};
-    for (std::uint8_t i = 0; i < 5; ++i) p.assign(0, p.add_switch(static_cast<std::uint8_t>(i + 1)), actions[i]);
+    for (std::uint8_t i = 0; i < 5; ++i)
+        p.assign(0, p.add_switch(static_cast<std::uint8_t>(i + 1)), actions[i]);
     Rig rig(p);
     for (std::uint8_t i = 0; i < 5; ++i) {
         CAPTURE(i);

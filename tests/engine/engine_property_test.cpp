@@ -44,7 +44,8 @@ public:
             case 15: return grid_move(straight, u8(3));
             case 16: return grid_pick();
             case 17: return jump(any, static_cast<std::uint16_t>(1 + below(2000)));
-            case 18: return scale(static_cast<ScaleStyle>(below(2)), static_cast<std::uint16_t>(50 + below(3000)));
+            case 18:
+                return scale(static_cast<ScaleStyle>(below(2)), static_cast<std::uint16_t>(50 + below(3000)));
             default: return is_one_in(3) ? simple(ActionKind::release_all) : variant(is_one_in(2), u8(2));
         }
     }
@@ -97,14 +98,22 @@ void live(Rig& rig, Dice& dice, const Profile& profile, int steps) {
     for (int i = 0; i < steps; ++i) {
         switch (dice.below(14)) {
             case 0: rig.axis(0, static_cast<std::int16_t>(static_cast<int>(dice.below(2001)) - 1000)); break;
-            case 1: rig.send(make_ir_frame(dice.is_one_in(2) ? Protocol::nec : Protocol::sirc12, 4, 1)); break;
+            case 1:
+                rig.send(make_ir_frame(dice.is_one_in(2) ? Protocol::nec : Protocol::sirc12, 4, 1));
+                break;
             case 2: rig.leds = dice.u8(8); break;
             case 3: rig.computer.interval_ms = 1 + dice.below(20); break;
             case 4: rig.computer.is_reading = dice.is_one_in(2); break;
-            case 5: if (dice.is_one_in(4)) rig.load(profile, Cause::profile); break;
-            case 6: if (dice.is_one_in(2)) rig.load(profile, Cause::press, true, dice.u8(2)); break;
+            case 5:
+                if (dice.is_one_in(4)) rig.load(profile, Cause::profile);
+                break;
+            case 6:
+                if (dice.is_one_in(2)) rig.load(profile, Cause::press, true, dice.u8(2));
+                break;
             case 7: rig.engine.go_to_mode(dice.u8(4), rig.now_us()); break;
-            case 8: if (dice.is_one_in(4)) rig.command(k_command_release_all); break;
+            case 8:
+                if (dice.is_one_in(4)) rig.command(k_command_release_all);
+                break;
             case 9:
                 if (!dice.is_one_in(4)) break;
                 rig.computer.reset();
@@ -147,7 +156,8 @@ bool is_silent(const Rig& rig) {
 
 }  // namespace
 
-TEST_CASE("property: any life of 40 steps, then hands off and release everything: nothing is held, for good") {
+TEST_CASE(
+    "property: any life of 40 steps, then hands off and release everything: nothing is held, for good") {
     CHECK(rc::check([](std::uint32_t seed) {
         Dice dice(seed);
         const Profile profile = dice.profile();
@@ -189,7 +199,8 @@ TEST_CASE("property: hands off alone leaves nothing but what was latched, locked
     }));
 }
 
-TEST_CASE("property: a silent remote, a storage that refuses at random: every begin has its end, nothing sticks") {
+TEST_CASE(
+    "property: a silent remote, a storage that refuses at random: every begin has its end, nothing sticks") {
     CHECK(rc::check([](std::uint32_t seed) {
         Dice dice(seed);
         const Profile profile = dice.profile();
@@ -267,7 +278,8 @@ TEST_CASE("property: recorded inputs played again give the same reports and even
             again.tick(in, out);
             for (int e = 0; e < 2; ++e) {
                 RC_ASSERT(out.reports[e].size == tick.out.reports[e].size);
-                RC_ASSERT(std::equal(out.reports[e].bytes, out.reports[e].bytes + 8, tick.out.reports[e].bytes));
+                RC_ASSERT(
+                    std::equal(out.reports[e].bytes, out.reports[e].bytes + 8, tick.out.reports[e].bytes));
             }
             RC_ASSERT(out.wishes == tick.out.wishes);
         }

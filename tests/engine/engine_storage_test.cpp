@@ -60,7 +60,8 @@ TEST_CASE("storage: an end needs no storage: a key lets go while it is busy for 
     CHECK(rig.typed() == "04");
 }
 
-TEST_CASE("storage: busy for ever, 16 gestures wait, the 17th is a fault, its input is let go; nothing sticks") {
+TEST_CASE(
+    "storage: busy for ever, 16 gestures wait, the 17th is a fault, its input is let go; nothing sticks") {
     Profile p;
     const auto in = p.add_switch(1);
     const auto holder = p.add_switch(2);
@@ -105,7 +106,8 @@ TEST_CASE("storage: a device repeat that is due waits for the storage and goes o
     rig.run(10);
 }
 
-TEST_CASE("storage: release everything gets through as soon as the storage answers, before 9 gestures behind it") {
+TEST_CASE(
+    "storage: release everything gets through as soon as the storage answers, before 9 gestures behind it") {
     Profile p;
     const auto letgo = p.add_switch(1);
     const auto key = p.add_switch(2);

@@ -145,7 +145,8 @@ TEST_CASE("grid: without a grid, moving and picking are refused; diagonals alway
     Stored stored(l.p);
     Grid grid;
     grid.reset();
-    for (const Direction d : {Direction::up_right, Direction::down_right, Direction::down_left, Direction::up_left})
+    for (const Direction d :
+         {Direction::up_right, Direction::down_right, Direction::down_left, Direction::up_left})
         CHECK_FALSE(grid.move(stored.setup, d));
     CHECK(int{grid.row()} == 0);
     CHECK(int{grid.column()} == 0);
