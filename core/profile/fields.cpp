@@ -69,7 +69,7 @@ std::string allowed(const Field& field) {
         case FieldKind::choice: return "one of: " + listed(field.choices);
         case FieldKind::bits:
             return (field.least > 0 ? "one or more of: " : "some of: ") + listed(field.choices);
-        case FieldKind::key: return "the name of a key, or usage_ and two digits 0 to 9, a to f (04 to e7)";
+        case FieldKind::key: return "the name of a key, or usage_ and two digits 0 to 9, a to f (04 to a4)";
         case FieldKind::consumer:
             return "the name of a consumer usage, or usage_ and three digits 0 to 9, a to f (001 to 3ff)";
         case FieldKind::object: return "an object";

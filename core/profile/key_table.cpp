@@ -118,14 +118,6 @@ const std::vector<NamedUsage>& key_table() {
         {0x71, "f22"},
         {0x72, "f23"},
         {0x73, "f24"},
-        {0xE0, "left_control"},
-        {0xE1, "left_shift"},
-        {0xE2, "left_alt"},
-        {0xE3, "left_gui"},
-        {0xE4, "right_control"},
-        {0xE5, "right_shift"},
-        {0xE6, "right_alt"},
-        {0xE7, "right_gui"},
     };
     return k_table;
 }

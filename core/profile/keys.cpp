@@ -1,10 +1,14 @@
 #include "core/profile/keys.hpp"
 
 #include "core/profile/field_table.hpp"
+#include "core/wire/image_check.hpp"
 
 namespace fettle::profile {
 
 namespace {
+
+static_assert(k_first_key == wire::k_first_usage && k_last_key == wire::k_last_usage);
+static_assert(k_last_consumer == wire::k_consumer_usage_max);
 
 constexpr std::string_view k_generic = "usage_";
 

@@ -22,10 +22,11 @@ const std::vector<NamedUsage>& key_table();
 const std::vector<NamedUsage>& consumer_table();
 
 inline constexpr uint8_t k_first_key = 0x04;
-inline constexpr uint8_t k_last_key = 0xE7;
+inline constexpr uint8_t k_last_key =
+    0xA4;  ///< as the keyboard report has it; modifiers are no keys of their own
 inline constexpr uint16_t k_last_consumer = 0x3FF;
 
-/// usage: 0x04 to 0xE7. Gives "usage_xx" outside the table.
+/// usage: 0x04 to 0xA4. Gives "usage_xx" outside the table.
 std::string key_name(uint8_t usage);
 /// Nothing for a name that is none, or a number outside the range.
 std::optional<uint8_t> key_usage(std::string_view name);

@@ -258,7 +258,7 @@ std::string schema_json() {
                          {"motion", Tree{SchemaWalk::schema_of(Motion{})}},
                          {"stroke", Tree{std::move(stroke)}},
                          {"action", Tree{SchemaWalk::schema_of(Action{})}},
-                         {"key", usages(key_table(), "^usage_(0[4-9a-f]|[1-9a-d][0-9a-f]|e[0-7])$")},
+                         {"key", usages(key_table(), "^usage_(0[4-9a-f]|[1-9][0-9a-f]|a[0-4])$")},
                          {"consumer", usages(consumer_table(),
                                              "^usage_(00[1-9a-f]|0[1-9a-f][0-9a-f]|[123][0-9a-f]{2})$")}}));
     return write_json(Tree{std::move(root)});
