@@ -30,7 +30,7 @@ void Telemetry::subscribe(Channel channel, uint8_t flags, uint32_t now_us) {
     channel_ = channel;
     flags_ = flags;
     first_ = used_ = 0;
-    gap_ = false;
+    gap_ = has_begun_ = false;
     lost_ = 0;
     front_us_ = back_us_ = quiet_since_us_ = now_us;
 }
@@ -92,7 +92,7 @@ bool Telemetry::store(const Event& event) {
 }
 
 void Telemetry::put(const Event& event, bool boot_pointer) {
-    if (!is_on_) return;
+    if (!is_on_ || !has_begun_) return;
     if (event.kind == EventKind::edge && (flags_ & k_subscribe_edges) == 0) return;
     Event covered = event;
     cover(covered, boot_pointer);
@@ -117,6 +117,7 @@ bool Telemetry::wants_snapshot(uint32_t now_us) {
         lost_ = 0;
     }
     snapshot_due_ = false;
+    has_begun_ = true;
     quiet_since_us_ = now_us;
     return true;
 }

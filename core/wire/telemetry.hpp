@@ -58,6 +58,7 @@ private:
     uint8_t flags_;
     Channel channel_;
     bool is_on_, snapshot_due_, gap_;
+    bool has_begun_;  ///< the snapshot that a stream begins with was put
     uint16_t boot_id_, sequence_;
     uint16_t lost_, lost_total_;
     uint32_t front_us_;  ///< stamp before the first record in the ring
