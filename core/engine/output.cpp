@@ -3,6 +3,9 @@
 
 namespace fettle {
 namespace engine {
+
+static_assert(sizeof(Output) <= 200, "output's share of the board's memory");
+
 namespace {
 
 int16_t add_saturating(int16_t a, int16_t b) {

@@ -218,7 +218,7 @@ TEST_CASE("output: an idle second gives no report and no event") {
     CHECK(rig.handed[0].size() + rig.handed[1].size() == reports);
 }
 
-TEST_CASE("output: a held key gives 5 events: held, report, taken and after it held, report, taken") {
+TEST_CASE("output: a held key gives 3 events, report, held and taken, and 3 more when it is let go") {
     Rig rig;
     rig.run(5);
     rig.events.clear();

@@ -1,7 +1,6 @@
 // Random calls against a slow obvious host: it reads now and then, in any order of its endpoints, and must
 // see exactly what was called, in that order, with the modifiers that were meant.
 #include <doctest/doctest.h>
-#include <rapidcheck.h>
 
 #include <map>
 #include <random>

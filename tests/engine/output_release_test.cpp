@@ -28,7 +28,7 @@ TEST_CASE("hold: all 21 pairs of 7 states and 3 steps follow the case table") {
     using S = HoldState;
     const S states[] = {S::waiting, S::armed, S::pressing, S::down, S::releasing, S::between, S::gone};
     const HoldStep steps[] = {HoldStep::turn, HoldStep::built, HoldStep::taken};
-    // The table of holds.hpp; gone in a cell that no step may reach stands for "impossible".
+    // The table of holds.hpp. No step leads back to waiting, so it stands for "impossible" here.
     const S none = S::waiting;
     const S to[7][3] = {{S::armed, none, none},     {none, S::pressing, none}, {none, none, S::down},
                         {none, S::releasing, none}, {none, none, S::gone},     {none, S::pressing, none},

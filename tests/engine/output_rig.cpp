@@ -127,7 +127,6 @@ void Rig::tick(uint8_t commands) {
     if ((commands & k_command_cable_lost) != 0) {
         is_full_[0] = is_full_[1] = false;
         taken_ = 0;
-        const auto at_edge = host.at_edge;
         host.modifiers = host.buttons = 0;  // a host that loses a device lets go what it held
         host.consumer = 0;
         host.keys.clear();

@@ -28,7 +28,7 @@ public:
     bool is_all_up() const;
     std::vector<int> downs(Seen::What what) const;
     std::vector<Seen> only(Seen::What what) const;
-    /// "a+ a- L+ L-" with times: "12 k04+".
+    /// "k04+/02 k04- b0+ ce9+ w3": key, button, consumer usage, wheel; after the slash the modifiers.
     std::string story() const;
 
     std::vector<Seen> seen;
@@ -44,10 +44,6 @@ public:
 
 private:
     void note(uint32_t now_ms, Seen::What what, int code);
-};
-
-struct Told {
-    Event event;
 };
 
 class Rig {
