@@ -10,6 +10,10 @@ const Tree* Tree::find(std::string_view key) const {
     return nullptr;
 }
 
+bool Tree::operator==(const Tree& other) const {
+    return value == other.value;
+}
+
 const char* kind_name(const Tree& tree) {
     static const char* const k_names[] = {"null", "true or false", "a number", "a number",
                                           "text", "a list",        "an object"};

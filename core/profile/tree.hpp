@@ -15,8 +15,9 @@
 namespace fettle::profile {
 
 struct Tree;
+struct TreeMember;
 using TreeList = std::vector<Tree>;
-using TreeObject = std::vector<std::pair<std::string, Tree>>;
+using TreeObject = std::vector<TreeMember>;
 
 /// field: what the table says of this value; nullptr where it has no field of its own.
 struct Tree {
@@ -29,7 +30,15 @@ struct Tree {
     /// The member of an object, nullptr if there is none.
     const Tree* find(std::string_view key) const;
     /// The same values; fields are not compared.
-    bool operator==(const Tree& other) const { return value == other.value; }
+    bool operator==(const Tree& other) const;
+};
+
+/// A key and its value. No std::pair: that wants a complete Tree.
+struct TreeMember {
+    TreeMember(std::string key, Tree tree) : first(std::move(key)), second(std::move(tree)) {}
+    std::string first;
+    Tree second;
+    bool operator==(const TreeMember& other) const { return first == other.first && second == other.second; }
 };
 
 /// "null", "true or false", "a number", "text", "a list", "an object": for error details.

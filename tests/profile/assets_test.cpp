@@ -8,6 +8,7 @@
 #include "core/profile/layout.hpp"
 #include "core/profile/mode_graph.hpp"
 #include "tests/profile/sample.hpp"
+#include "tests/profile/us_strokes.hpp"
 
 namespace fettle::profile {
 namespace {
@@ -54,22 +55,21 @@ TEST_CASE("assets: the volunteer's cheek switch releases everything at once in a
 
 TEST_CASE(
     "assets: the volunteer's grid types every printable ASCII character but ` and ~, and the restart chord") {
-    const auto layout = XkbLayout::load({"us", ""});
-    REQUIRE(layout);
+    const UsStrokes us;
     const Profile profile = asset_profile("volunteer");
     std::set<uint8_t> usages;
     bool has_restart = false;
     for (const auto& row : profile.grid.rows)
         for (const Cell& cell : row) {
             if (const auto* text = std::get_if<std::string>(&cell))
-                usages.insert((*layout)->strokes_for(*text)->at(0).usage);
+                usages.insert(us.strokes_for(*text)->at(0).usage);
             has_restart = has_restart || cell == Cell{Stroke{0x05, 0x4C}};  // Control, Alt, Delete
         }
     CHECK(has_restart);
     for (char c = 0x20; c <= 0x7E; ++c) {
         if (c == '`' || c == '~') continue;
         CAPTURE(c);
-        const auto strokes = (*layout)->strokes_for(std::string(1, c));
+        const auto strokes = us.strokes_for(std::string(1, c));
         REQUIRE(strokes);
         CHECK(usages.contains(strokes->at(0).usage));  // with the latched Shift where it needs one
     }
