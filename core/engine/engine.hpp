@@ -73,20 +73,21 @@ private:
     void look_for_proofs();
     void keep_remote(const Setup& next);
 
+    // In an order that leaves no gaps.
     const Setup* setup_;
     EventSink sink_;
     Output output_;
+    uint8_t leds_, variant_;
     Motion motion_;
     Presses presses_;
     Receiver receiver_;
     Remote remote_;
     Actions actions_;
+    uint16_t now_ms_;  ///< counts ticks
     Lines lines_;
     uint32_t down_;  ///< levels, a bit per input
     Gestures gestures_;
     uint8_t remote_down_;  ///< the infrared input in down_
-    uint16_t now_ms_;      ///< counts ticks
-    uint8_t leds_, variant_;
     bool is_first_tick_, is_suspended_;
 };
 
@@ -96,6 +97,7 @@ constexpr uint8_t k_snapshot_suspended = 2;
 
 /// Contract: what one engine takes of a small board's memory.
 constexpr size_t k_engine_bytes_max = 700;
+static_assert(sizeof(Engine) <= k_engine_bytes_max, "contract: at most 700 bytes");
 
 /// What a character display of `columns` by `rows` (20x4 or 16x2) shows: mode, what is held, grid, labels.
 /// Fills `columns` characters of `row`, space-padded ASCII, not zero-ended. False while storage is busy.

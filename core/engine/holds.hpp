@@ -29,15 +29,22 @@ enum class HoldStep : uint8_t { turn, built, taken };
 constexpr uint8_t k_source_drag = 253;  ///< a drag: held until the next press of it
 constexpr uint8_t k_source_tap = 254;   ///< taps and clicks: nobody has to let them go
 
+// Where pointers are large, the holds make up for it. The 8-bit compiler takes no bits of an enum class.
+#ifdef __AVR__
+#define FETTLE_BITS(count)
+#else
+#define FETTLE_BITS(count) : count
+#endif
+
 struct Hold {
     uint8_t source;
-    HoldKind kind;
-    HoldState state;
-    uint8_t
-        let_go_order;  ///< 0: not let go; otherwise to be released once its press was taken, lower ones first
+    HoldKind kind FETTLE_BITS(2);
+    HoldState state FETTLE_BITS(3);
+    uint8_t clicks FETTLE_BITS(2);  ///< buttons: presses still to be shown, the present one included
+    /// 0: not let go; otherwise to be released once its press was taken, lower ones first
+    uint8_t let_go_order;
     uint8_t modifiers;  ///< held with it until it is over
     uint8_t ambient;    ///< modifiers of others that must be seen with its edges (press; release once let go)
-    uint8_t clicks;     ///< buttons: presses still to be shown, the present one included
     uint16_t value;     ///< usage (0: modifiers only) or buttons
 
     bool is_tap() const { return source == k_source_tap; }
@@ -50,6 +57,8 @@ struct Hold {
     /// Its press was taken and it only waits for an end.
     bool is_resting() const { return is_wanted() && state == HoldState::down; }
 };
+
+#undef FETTLE_BITS
 
 /// The table on top. False for an impossible pair: nothing is changed, a bug to be reported.
 bool step(Hold& hold, HoldStep what);

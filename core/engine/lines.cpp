@@ -17,7 +17,6 @@ uint16_t deflection(int16_t permille, bool is_negative_side) {
 }  // namespace
 
 void Lines::reset() {
-    switches_ = 0;
     axis_inputs_ = 0;
     memset(axes_, 0, sizeof axes_);
     high_ = 0;
@@ -33,12 +32,10 @@ bool Lines::is_closed(uint32_t code) const {
 }
 
 void Lines::load(const Setup& setup, uint32_t& down) {
-    switches_ = 0;
     axis_inputs_ = 0;
     for (uint8_t i = 0; i < setup.input_count; ++i) {
         const InputDef input = setup.input(i);
         if (input.source == Source::switch_line) {
-            switches_ |= input_bit(i);
             set_bit(down, i, is_closed(input.code));
         } else if (input.source == Source::axis) {
             axis_inputs_ |= input_bit(i);
@@ -53,10 +50,10 @@ void Lines::edge(const Setup* setup, const Edge& edge, uint32_t& down) {
     high_ = static_cast<uint8_t>(edge.level != 0 ? high_ | bit : high_ & ~bit);
     known_ = static_cast<uint8_t>(known_ | bit);
     if (setup == nullptr) return;
-    for (uint32_t left = switches_; left != 0;) {
-        const uint8_t i = take_lowest(left);
-        const uint32_t code = setup->input(i).code;
-        if ((code & 0x7Fu) == edge.line) set_bit(down, i, is_closed(code));
+    for (uint8_t i = 0; i < setup->input_count; ++i) {
+        const InputDef input = setup->input(i);
+        if (input.source == Source::switch_line && (input.code & 0x7Fu) == edge.line)
+            set_bit(down, i, is_closed(input.code));
     }
 }
 

@@ -25,7 +25,6 @@ private:
     void refresh_axes(const Setup& setup, uint32_t& down) const;
     bool is_closed(uint32_t code) const;
 
-    uint32_t switches_;  ///< inputs that are switches
     uint32_t axis_inputs_;
     int16_t axes_[k_axes];
     uint8_t high_;   ///< a bit per line

@@ -111,8 +111,8 @@ void Motion::begin(uint8_t input, Direction direction, uint8_t motion, uint16_t 
         if ((flags_ & k_past_delay) != 0 && amount != 0) amount = 256;
     }
     Held& held = held_[count_++];
-    held.input = input;
-    held.motion = motion;
+    held.input = input & 0x1Fu;
+    held.motion = motion & 0x07u;
     held.bits = static_cast<uint8_t>(static_cast<uint8_t>(direction) | (is_continuous ? k_ready : 0));
     held.began_ms = now_ms;
     if (amount != 0) {

@@ -82,8 +82,8 @@ private:
     static constexpr uint16_t k_gain_one = 256;
 
     struct Held {
-        uint8_t input;
-        uint8_t motion;
+        uint8_t input : 5;
+        uint8_t motion : 3;
         uint8_t bits;  // Direction, k_ready
         uint16_t began_ms;
     };
@@ -102,6 +102,7 @@ private:
     void first_step();
     void travel(uint16_t now_ms, const Setup& setup, int32_t& x, int32_t& y);
 
+    static_assert(k_max_inputs <= 32 && k_max_motions <= 8, "the bits of Held");
     Held held_[k_max_directions];  // in order of press
     uint8_t count_;
     uint8_t flags_;

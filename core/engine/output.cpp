@@ -46,7 +46,8 @@ bool Output::add(uint8_t source, HoldKind kind, uint8_t modifiers, uint16_t valu
         modifiers = static_cast<uint8_t>(modifiers | sticky_.latched);
         sticky_.latched = 0;
     }
-    const Hold hold = {source, kind, HoldState::waiting, 0, modifiers, ambient, clicks, value};
+    const Hold hold = {source,  kind, HoldState::waiting, static_cast<uint8_t>(clicks & 3u), 0, modifiers,
+                       ambient, value};
     holds_[count_++] = hold;
     if (kind == HoldKind::buttons) is_edge_open_ = true;
     is_awake_ = true;
