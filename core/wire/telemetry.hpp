@@ -13,7 +13,7 @@
 namespace fettle {
 namespace wire {
 
-constexpr uint8_t k_telemetry_ring_bytes = 144;
+constexpr uint8_t k_telemetry_ring_bytes = 140;
 constexpr uint16_t k_batch_span_us = 8000;
 constexpr uint32_t k_heartbeat_us = 1000000;
 /// Room that a `lost` and a full snapshot (snapshot, held, grid, trial) take at most.
