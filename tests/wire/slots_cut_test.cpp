@@ -160,6 +160,33 @@ TEST_CASE(
     }
 }
 
+TEST_CASE(
+    "power cut: after a cut keep, start writes the commit byte anew as it decided, and takes the mark away") {
+    Rig rig;
+    rig.eeprom.write_ticks = 0;
+    rig.install(plain_image(1));
+    const TrialReply trial = trial_of(rig.push(plain_image(2)));
+    const Recorded recorded = record(rig, [&] { rig.keep(trial.id, trial.image_crc); });
+    Bytes cells = recorded.before;
+    for (size_t i = 0; i < 2; ++i) cells[recorded.log[i].at] = recorded.log[i].byte;  // mark and key
+    const Write& commit = recorded.log[2];
+    REQUIRE(commit.at == k_head_bytes);
+    for (const uint8_t value : torn(commit, false)) {
+        Bytes state = cells, after;
+        state[commit.at] = value;
+        std::vector<Write> log;
+        const uint32_t crc = started(state, known(), &after, &log);
+        const uint8_t decided = crc == crc_of(plain_image(2)) ? commit.byte : k_commit_none;
+        size_t written = 0;
+        for (const Write& write : log)
+            if (write.at == commit.at && write.byte == decided) ++written;
+        CAPTURE(int(value));
+        CHECK(written == 1);
+        CHECK(after[commit.at] == decided);
+        CHECK(after[commit.at + 2u] == k_no_mark);
+    }
+}
+
 TEST_CASE("power cut: a start without a cut keep behind it writes no head byte, 20 starts in a row") {
     Rig rig;
     rig.install(plain_image(1));

@@ -67,7 +67,7 @@ TEST_CASE("telemetry: stamps come back within 4 us, without drift, over 10,000 e
                               : static_cast<uint32_t>(random() % 3000);
         sent.push_back(at_us);
         stream.put(event_at(at_us, EventKind::edge, {1, static_cast<uint8_t>(i & 1)}));
-        for (const auto& batch : stream.take(at_us + 8000)) {
+        for (const auto& batch : stream.take(i == 9999 ? at_us + 8000 : at_us)) {
             TelemetryReader reader(batch.data() + 2, static_cast<uint8_t>(batch.size() - 2));
             REQUIRE(reader.sequence() == sequence++);
             Event event;
