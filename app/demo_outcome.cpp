@@ -11,6 +11,7 @@ namespace fettle::app {
 namespace {
 
 constexpr std::uint16_t k_short_trial_s = 20;
+constexpr std::uint32_t k_hold_ms = 2000;
 
 std::string summary_words(const measure::Summary& s) {
     return fmt::format("mean {:.0f} ms, deviation {:.0f}, median {:.0f}, from {:.0f} to {:.0f}; n = {}",
@@ -29,25 +30,42 @@ Status Demo::measure() {
     say(fmt::format(
         "(the remote's presses carry its repeat period of 108 ms as their resolution; {} repeats were lost)",
         trace::repeats_lost(recording_)));
-    const std::uint64_t from_us = device_->now_us() + 1000;
-    const std::size_t before = recording_.moments.size();
-    press_input(*profile::find_named(made_.profile.inputs, "right"), from_us, 2000, device_->hands());
-    if (auto passed = session_->listen(4000); !passed) return passed;
-    trace::Recording hold = recording_;
-    hold.moments.erase(hold.moments.begin(), hold.moments.begin() + static_cast<std::ptrdiff_t>(before));
-    if (auto heard = expect(!hold.moments.empty(), "no telemetry came"); !heard) return heard;
-    // Telemetry tells device time from its first event on; the finger's own time is the simulated clock's.
-    const std::int64_t offset_us = static_cast<std::int64_t>(device_->now_us()) - hold.moments.back().at_us;
-    const std::int64_t still_us =
-        trace::still_after_us(hold, static_cast<std::int64_t>(from_us) + 2000000 - offset_us);
-    const auto sums = trace::report_sums(hold);
-    say(fmt::format("a hold of 2 s moved {} counts; the pointer was still about {} ms after the finger",
-                    sums.x, still_us / 1000));
+    bool moved = false;
+    for (int hold = 1; hold <= 5; ++hold)
+        if (auto measured = measure_hold(hold, moved); !measured) return measured;
     const auto& counts = session_->telemetry();
     say(fmt::format("{} events heard, {} lost on the device, {} batches lost on the way", counts.events,
                     counts.events_lost, counts.batches_lost));
     if (auto ended = session_->unsubscribe(); !ended) return ended;
-    return expect(sums.x > 0 && counts.batches_lost == 0, "the hold moved nothing, or telemetry was lost");
+    return expect(moved && counts.batches_lost == 0, "the holds moved nothing, or telemetry was lost");
+}
+
+Status Demo::measure_hold(int hold, bool& moved) {
+    const std::uint64_t from_us = device_->now_us() + 1000;
+    const std::size_t before = recording_.moments.size();
+    press_input(*profile::find_named(made_.profile.inputs, hold % 2 == 0 ? "left" : "right"), from_us,
+                k_hold_ms, device_->hands());
+    if (auto passed = session_->listen(k_hold_ms + 2000); !passed) return passed;
+    trace::Recording held = recording_;
+    held.moments.erase(held.moments.begin(), held.moments.begin() + static_cast<std::ptrdiff_t>(before));
+    if (held.moments.empty()) return fail(Errc::timed_out, "telemetry");
+    // A moment counts from the first telemetry on, its event from the device's start: the simulated finger's
+    // own clock.
+    const trace::Moment& first = held.moments.front();
+    const std::int64_t finger_up_us =
+        static_cast<std::int64_t>(from_us) + k_hold_ms * 1000 - (first.event.at_us - first.at_us);
+    const auto lost = trace::repeats_lost(held);
+    const auto sums = trace::report_sums(held);
+    const auto still_us = trace::still_after_us(held, finger_up_us);
+    moved = moved || sums.x != 0;
+    std::string line = fmt::format("hold {} of 2 s: {:+} counts", hold, sums.x);
+    line += still_us > 0 ? fmt::format(", still about {} ms after the finger", still_us / 1000)
+                         : std::string(", it stopped before the finger");
+    if (lost > 0)
+        line +=
+            fmt::format("; {} repeat{} lost, which ends a hold at this holdover", lost, lost == 1 ? "" : "s");
+    say(line);
+    return Done{};
 }
 
 Status Demo::keep() {
@@ -73,7 +91,7 @@ Status Demo::read_back() {
     if (auto same = compare_with_device(*session_, kept_image_); !same) return same;
     say(fmt::format("{} bytes are the same.", kept_image_.size()));
     device_->cut_power();
-    if (auto hello = session_->greet(); !hello) return hello.failure();
+    if (auto opened = open_session(); !opened) return opened;
     if (auto same = compare_with_device(*session_, kept_image_); !same) return same;
     say(fmt::format("The power failed and came back: the device runs slot {} with the same {} bytes.",
                     session_->hello().current_slot + 1, kept_image_.size()));

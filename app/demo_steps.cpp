@@ -208,7 +208,7 @@ Status Demo::press() {
                                                             {"cheek", 300}})
         if (auto worked = work(input, hold_ms); !worked) return worked;
     tells_events_ = false;
-    say("(and, not told line by line, thirty taps and a hold of 2 s)");
+    say("(and, not told line by line, thirty taps)");
     for (int tap = 0; tap < 30; ++tap) {
         press_input(*profile::find_named(made_.profile.inputs, tap % 2 == 0 ? "left" : "right"),
                     device_->now_us() + 1000, k_tap_ms, device_->hands());

@@ -37,6 +37,8 @@ private:
     /// Presses one of the profile's inputs now, and lets the time pass until it is over and `rest_ms` more.
     Status work(const std::string& input, std::uint32_t hold_ms, std::uint32_t rest_ms = 500);
     Status expect(bool holds, const std::string& what) const;
+    Status open_session();
+    Status measure_hold(int hold, bool& moved);
     Status push_on_trial(std::uint16_t trial_s);
     std::string now() const;
 
