@@ -70,12 +70,18 @@ void Demo::take(const link::TimedEvent& timed) {
         say(fmt::format("{:>10.3f} ms  {}", static_cast<double>(timed.at_us) / 1000.0, words));
 }
 
-Status Demo::find() {
-    step("Find the device");
+Status Demo::open_session() {
+    session_.reset();
     auto session =
         link::Session::open(std::make_unique<link::MemoryLink>(device_, link::MemoryLink::Way::hid));
     if (!session) return session.failure();
     session_ = std::move(*session);
+    return Done{};
+}
+
+Status Demo::find() {
+    step("Find the device");
+    if (auto opened = open_session(); !opened) return opened;
     const auto& hello = session_->hello();
     say(fmt::format(
         "{} answers: contract {}, {} profiles of up to {} bytes; it runs {}.", session_->serial(),
