@@ -17,6 +17,7 @@ void Engine::start(const EventSink& sink) {
     lines_.reset();
     gestures_.clear();
     down_ = 0;
+    remote_code_ = 0;
     remote_down_ = k_no_input;
     now_ms_ = 0;
     leds_ = variant_ = 0;
@@ -72,10 +73,9 @@ void Engine::release_presses(uint32_t now_us, Cause cause) {
 void Engine::keep_remote(const Setup& next) {
     const uint8_t old = remote_.input();
     if (old == k_no_input) return;
-    const InputDef was = setup_->input(old);
     for (uint8_t i = 0; i < next.input_count; ++i) {
         const InputDef input = next.input(i);
-        if (input.source != was.source || input.code != was.code) continue;
+        if (!is_infrared(input.source) || input.code != remote_code_) continue;
         if (i != old) remote_.renumber(i);
         return;
     }

@@ -33,8 +33,9 @@ public:
     void start(const EventSink& sink);
     /// Another profile or variant of it. Whatever was held ends in one report of each kind (`cause` says
     /// why: profile or start); inputs that are down stay ignored until they were up. `setup` must outlive its
-    /// use and not change under it. keep_mode: a variant of the same profile: mode, latches, locks, drags, a
-    /// text that is being typed and the proofs survive; what presses hold ends.
+    /// use and not change under it; it may be the same object as before, filled anew. keep_mode: a variant of
+    /// the same profile: mode, latches, locks, drags, a text that is being typed and the proofs survive; what
+    /// presses hold ends.
     void load(const Setup* setup, uint32_t now_us, Cause cause, uint8_t variant, bool keep_mode);
     /// One millisecond. Edges of the very first tick after start() say how the lines stand: a switch or axis
     /// that is down in it was down at power-up and is ignored until it was up. (A remote cannot be: what it
@@ -85,7 +86,8 @@ private:
     Actions actions_;
     uint16_t now_ms_;  ///< counts ticks
     Lines lines_;
-    uint32_t down_;  ///< levels, a bit per input
+    uint32_t down_;         ///< levels, a bit per input
+    uint32_t remote_code_;  ///< of the infrared input that was heard last
     Gestures gestures_;
     uint8_t remote_down_;  ///< the infrared input in down_
     bool is_first_tick_, is_suspended_;

@@ -93,6 +93,7 @@ void Engine::take_frame(const IrFrame& frame, uint32_t end_us) {
     const uint8_t input = input_of(frame);
     const uint16_t holdover_ms =
         input == k_no_input ? uint16_t{0} : setup_->rule(setup_->input(input).rule).holdover_ms;
+    if (input != k_no_input) remote_code_ = code;
     const RemoteHeard heard = remote_.frame(input, frame, end_us, holdover_ms);
     if (heard.lost > 0) emit(sink_, end_us, EventKind::ir_lost, heard.input, heard.lost);
     if (heard.input != k_no_input) motion_.heard(heard.input, now_ms_);

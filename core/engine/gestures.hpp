@@ -8,7 +8,7 @@
 namespace fettle {
 namespace engine {
 
-constexpr uint8_t k_gesture_room = 12;
+constexpr uint8_t k_gesture_room = 8;
 
 /// What waits: a gesture that begins, or the end of an input's press.
 struct Waiting {

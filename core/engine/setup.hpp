@@ -182,7 +182,7 @@ constexpr uint8_t k_gesture_bytes = 3;
 constexpr uint8_t k_gesture_is_double = 0x80;
 
 /// A stroke in texts and grids: usage (1 byte, below 0x80), + 0x80 with left Shift; or k_stroke_modified,
-/// modifiers, usage. A text is length u8 + strokes; the grid is rows u8, columns u8, then rows * columns
+/// modifiers, usage. A text is length u8 (in bytes) + strokes; the grid is rows u8, columns u8, then rows * columns
 /// strokes in reading order (k_stroke_none: an empty cell).
 constexpr uint8_t k_stroke_none = 0x00;
 constexpr uint8_t k_stroke_modified = 0x01;

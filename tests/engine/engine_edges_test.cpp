@@ -86,15 +86,17 @@ TEST_CASE("proof: what the host lets go and the modes that the host chooses prov
     rig.typed();
 }
 
-TEST_CASE("release everything and a load drop the rest of two jumps of 32767 counts") {
+TEST_CASE("release everything and a load drop the rest of three jumps of 32767 counts") {
     for (const bool is_load : {false, true}) {
         CAPTURE(is_load);
         Profile p;
         p.assign(0, p.add_switch(1), jump(Direction::right, 32767));
         p.assign(0, p.add_switch(2), jump(Direction::right, 32767));
+        p.assign(0, p.add_switch(3), jump(Direction::right, 32767));
         Rig rig(p);
         rig.down(0);
         rig.down(1);
+        rig.down(2);
         rig.run(1);
         if (is_load) {
             rig.load(p, Cause::press, true, 0);
@@ -106,6 +108,7 @@ TEST_CASE("release everything and a load drop the rest of two jumps of 32767 cou
         rig.moved();
         rig.up(0);
         rig.up(1);
+        rig.up(2);
         rig.run(20);
     }
 }

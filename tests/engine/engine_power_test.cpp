@@ -221,8 +221,10 @@ TEST_CASE("load: a variant keeps mode, lock and drag, ends what presses hold") {
 TEST_CASE(
     "load: a remote's button that is held over a load is ignored until it was let go, under its new number") {
     // SIRC repeats whole frames: without care the next one would be a press in the new profile.
-    for (const std::size_t shift : {0u, 3u}) {
-        CAPTURE(shift);
+    for (const int how : {0, 1, 2, 3}) {
+        CAPTURE(how);
+        const std::size_t shift = how % 2 == 0 ? 0 : 3;
+        const bool is_in_place = how >= 2;  // the same Setup, filled anew
         Profile first;
         first.assign(0, first.add_remote(Protocol::sirc12, 4, 1), tap_key(0x04));
         Profile second;
@@ -233,7 +235,14 @@ TEST_CASE(
         for (int i = 0; i < 12; ++i) {
             rig.send(frame);
             rig.run(45);
-            if (i == 5) rig.load(second);
+            if (i == 5 && is_in_place) {
+                const Storage storage = rig.stored().setup.storage;
+                second.build(rig.stored().setup, rig.stored().image);
+                rig.stored().setup.storage = storage;
+                rig.engine.load(&rig.stored().setup, rig.now_us(), Cause::profile, 0, false);
+            } else if (i == 5) {
+                rig.load(second);
+            }
         }
         CHECK(rig.engine.state().inputs_down == (1u << shift));
         rig.run(400);

@@ -61,7 +61,7 @@ TEST_CASE("storage: an end needs no storage: a key lets go while it is busy for 
 }
 
 TEST_CASE(
-    "storage: busy for ever, 12 gestures wait, the 13th is a fault, its input is let go; nothing sticks") {
+    "storage: busy for ever, 8 gestures wait, the 9th is a fault, its input is let go; nothing sticks") {
     Profile p;
     const auto in = p.add_switch(1);
     const auto holder = p.add_switch(2);
@@ -72,9 +72,9 @@ TEST_CASE(
     rig.run(20);
     bool is_busy = true;
     rig.stored().is_busy = [&] { return is_busy; };
-    for (int i = 0; i < 6; ++i) rig.press(in, 10);
+    for (int i = 0; i < 4; ++i) rig.press(in, 10);
     CHECK(rig.count(EventKind::fault) == 0);
-    rig.up(holder);  // the 13th: an end
+    rig.up(holder);  // the 9th: an end
     rig.run(5);
     CHECK(rig.count(EventKind::fault, static_cast<std::uint8_t>(Fault::queue_full), 0) == 1);
     CHECK(rig.computer.keys.empty());
@@ -107,7 +107,7 @@ TEST_CASE("storage: a device repeat that is due waits for the storage and goes o
 }
 
 TEST_CASE(
-    "storage: release everything gets through as soon as the storage answers, before 9 gestures behind it") {
+    "storage: release everything gets through as soon as the storage answers, before 6 gestures behind it") {
     Profile p;
     const auto letgo = p.add_switch(1);
     const auto key = p.add_switch(2);
@@ -117,23 +117,23 @@ TEST_CASE(
     bool is_busy = true;
     rig.stored().is_busy = [&] { return is_busy; };
     rig.press(letgo, 10);
-    for (int i = 0; i < 4; ++i) rig.press(key, 10);
+    for (int i = 0; i < 3; ++i) rig.press(key, 10);
     is_busy = false;
     rig.run(50);
     CHECK(rig.count(EventKind::released) == 1);
     CHECK(rig.typed() == "");
 }
 
-TEST_CASE("gestures: 12 fit, come out in order, and those of one input can be dropped") {
+TEST_CASE("gestures: 8 fit, come out in order, and those of one input can be dropped") {
     Gestures g;
     g.clear();
-    for (std::uint8_t i = 0; i < 12; ++i) {
+    for (std::uint8_t i = 0; i < 8; ++i) {
         const auto gesture = static_cast<Gesture>(i % 3);
         CHECK(g.add({static_cast<std::uint8_t>(i % 4 + 20), i % 5 == 0, gesture}));
     }
     CHECK_FALSE(g.add({0, false, Gesture::short_press}));
     g.drop(21);
-    for (std::uint8_t i = 0; i < 12; ++i) {
+    for (std::uint8_t i = 0; i < 8; ++i) {
         if (i % 4 == 1) continue;
         REQUIRE_FALSE(g.is_empty());
         const Waiting w = g.first();
