@@ -105,12 +105,14 @@ std::string to_utf8(char32_t character) {
     return text;
 }
 
-/// Fewer strokes, then fewer modifiers, then the lower usage.
+/// Fewer strokes, then no key that only some keyboards have, then fewer modifiers, then the lower usage.
 bool is_simpler(const std::vector<Stroke>& a, const std::vector<Stroke>& b) {
     const auto rank = [](const std::vector<Stroke>& strokes) {
         int modifiers = 0;
         for (const Stroke& stroke : strokes) modifiers += std::popcount(stroke.modifiers);
-        return std::tuple(strokes.size(), modifiers, strokes.front().usage);
+        // The extra key beside left Shift: XKB's "us" gives it < and >, another system may not (from memory).
+        const bool is_extra = strokes.front().usage == k_last_typing;
+        return std::tuple(strokes.size(), is_extra, modifiers, strokes.front().usage);
     };
     return rank(a) < rank(b);
 }

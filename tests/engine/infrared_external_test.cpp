@@ -217,7 +217,9 @@ const std::vector<Remote>& remotes() {
 }
 
 std::string key_name(std::size_t index) {
-    return "K" + std::to_string(index);
+    std::string name = std::to_string(index);
+    name.insert(name.begin(), 'K');
+    return name;
 }
 
 std::string describe(const Remote& remote, const std::vector<IrFrame>& keys) {

@@ -99,6 +99,11 @@ TEST_CASE("layout: characters of two, three and four bytes are found or said to 
     CHECK_FALSE(layout("us")->strokes_for("ab\xC3").has_value());
 }
 
+TEST_CASE("layout: < on an American keyboard is Shift and comma, on a German one the key beside left Shift") {
+    CHECK(layout("us")->strokes_for("<") == std::vector<Stroke>{{0x02, 0x36}});
+    CHECK(layout("de")->strokes_for("<") == std::vector<Stroke>{{0, 0x64}});
+}
+
 TEST_CASE("layout: line feed is Enter, tab is Tab") {
     CHECK(layout("us")->strokes_for("a\n\t") == std::vector<Stroke>{{0, 0x04}, {0, 0x28}, {0, 0x2B}});
 }
