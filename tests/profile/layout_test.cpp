@@ -54,7 +54,7 @@ bool agrees(const std::string& rows, Stroke stroke) {
 // libxkbcommon-tools).
 TEST_CASE("layout: what types each of 95 ASCII characters on four layouts agrees with xkbcli how-to-type") {
     if (how_to_type("us", 'a').empty()) {
-        MESSAGE("skipped: xkbcli is not installed");
+        MESSAGE("SKIPPED: xkbcli is not installed");
         return;
     }
     int compared = 0;
