@@ -41,12 +41,12 @@ sim::Journal recall(const std::string& path, const Clock& clock) {
     if (!remembered) return sim::new_journal({});
     const std::int64_t gap_ms = clock.calendar_ms() - remembered->saved_at_ms;
     if (gap_ms >= 0 && gap_ms <= k_longest_gap_ms) {
-        remembered->journal.now_us += static_cast<std::uint64_t>(gap_ms) * 1000;
-        return std::move(remembered->journal);
+        if (remembered->journal.engine_build == engine::k_engine_build) {
+            remembered->journal.now_us += static_cast<std::uint64_t>(gap_ms) * 1000;
+            return std::move(remembered->journal);
+        }
     }
-    auto device = sim::replay(remembered->journal);
-    return device ? sim::new_journal(remembered->journal.options, &(*device)->eeprom())
-                  : sim::new_journal({});
+    return sim::power_cycled(remembered->journal);
 }
 
 }  // namespace
@@ -71,8 +71,9 @@ Result<DeviceDoor> DeviceDoor::open(const std::string& which, const std::string&
 Status DeviceDoor::close(const Clock& clock) {
     session_.reset();
     if (!device_ || journal_path_.empty()) return Done{};
-    journal_->now_us = device_->now_us();
-    device_->record_to({});
+    sim::stop_recording(*device_);
+    sim::note_end(*journal_, *device_);
+    if (sim::should_start_anew(*journal_, *device_)) *journal_ = sim::power_cycled(*journal_);
     const std::string folder = journal_path_.substr(0, journal_path_.rfind('/'));
     if (auto made = make_folder(folder); !made) return made;
     return save_file(journal_path_, std::to_string(clock.calendar_ms()) + "\n" + sim::to_bytes(*journal_),

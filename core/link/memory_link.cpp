@@ -5,17 +5,26 @@
 namespace fettle::link {
 
 MemoryLink::MemoryLink(std::shared_ptr<sim::SimDevice> device, Way way)
-    : device_(std::move(device)), way_(way) {
+    : device_(std::move(device)), way_(way), start_(device_->starts()) {
     unframer_.reset();
     if (way_ == Way::serial) device_->set_dtr(true);
+    std::vector<std::uint8_t> old;
+    while (way_ == Way::hid && device_->hid_in(old)) {
+    }
 }
 
 MemoryLink::~MemoryLink() {
-    if (way_ == Way::serial) device_->set_dtr(false);
+    if (way_ == Way::serial && check_open()) device_->set_dtr(false);
+}
+
+Status MemoryLink::check_open() const {
+    if (!device_->is_plugged()) return fail(Errc::closed, "simulated device", "the cable is out");
+    if (device_->starts() != start_) return fail(Errc::closed, "simulated device", "it started anew");
+    return Done{};
 }
 
 Status MemoryLink::send(std::span<const std::uint8_t> message) {
-    if (!device_->is_plugged()) return fail(Errc::closed, "simulated device", "the cable is out");
+    if (auto open = check_open(); !open) return open;
     if (message.size() < wire::k_message_head || message.size() > wire::k_message_max)
         return fail(Errc::too_large, "message");
     const auto size = static_cast<std::uint8_t>(message.size());
@@ -33,7 +42,7 @@ Status MemoryLink::send(std::span<const std::uint8_t> message) {
 
 Result<std::optional<Message>> MemoryLink::receive(std::uint32_t wait_ms) {
     for (std::uint32_t waited = 0;; ++waited) {
-        if (!device_->is_plugged()) return fail(Errc::closed, "simulated device", "the cable is out");
+        if (auto open = check_open(); !open) return open.failure();
         auto message = way_ == Way::hid ? take_hid() : take_serial();
         if (message) return message;
         if (waited >= wait_ms) return std::optional<Message>{};

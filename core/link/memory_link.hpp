@@ -10,7 +10,9 @@
 namespace fettle::link {
 
 /// Over the raw HID reports or over the serial bytes of a simulated device. Time passes only in receive().
-/// The device outlives the link's closing: it may be shared with whoever works its hands.
+/// The device outlives the link's closing: it may be shared with whoever works its hands. What came before
+/// the link was opened is not seen. A cable that was pulled or power that failed closes it for good, plugged
+/// again or not.
 class MemoryLink : public Link {
 public:
     enum class Way { hid, serial };
@@ -26,6 +28,7 @@ public:
     std::uint32_t bad_frames() const { return bad_frames_; }
 
 private:
+    Status check_open() const;
     std::optional<Message> take_hid();
     std::optional<Message> take_serial();
 
@@ -35,6 +38,7 @@ private:
     std::vector<std::uint8_t> serial_;
     std::size_t serial_at_ = 0;
     std::uint32_t bad_frames_ = 0;
+    std::uint16_t start_;  ///< which start of the device this link belongs to
 };
 
 }  // namespace fettle::link

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <utility>
 
 namespace fettle::link {
 
@@ -11,6 +12,8 @@ using wire::MessageType;
 namespace {
 
 constexpr std::uint32_t k_busy_pause_ms = 5;
+constexpr std::uint16_t k_late_batches = 64;  // more than a host's buffers hold (Linux 6.1, hidraw: 63)
+constexpr std::int64_t k_wrap_us = std::int64_t{1} << 32;
 
 Unexpected of_device(const wire::ErrorReply& reply) {
     const std::string where = fmt::format("request {:#04x}", reply.request);
@@ -73,6 +76,7 @@ Result<wire::HelloReply> Session::greet() {
     if (!reply) return reply.failure();
     wire::HelloReply hello{};
     if (!wire::get_hello(reply->data(), size_of(*reply), hello)) return fail(Errc::garbled, "hello");
+    if (hello.contract_version == 0) return fail(Errc::version, "contract", "0");
     hello_ = hello;
     return hello;
 }
@@ -135,6 +139,9 @@ Result<PushResult> Session::push(std::span<const std::uint8_t> image, std::uint1
                     fmt::format("{} bytes, the device holds {}", image.size(), hello_.slot_bytes));
     if (crc_of(copy, header) != header.crc || header.size != image.size())
         return fail(Errc::garbled, "image");
+    if (header.format > hello_.image_format)
+        return fail(Errc::version, "image format",
+                    fmt::format("{}, the device reads up to {}", header.format, hello_.image_format));
     const wire::BeginWriteRequest begin{header.size, header.crc};
     auto begun = request([&](auto* to, auto id) { return wire::put_begin_write_request(to, id, begin); },
                          limits_.slow_ms);
@@ -147,6 +154,9 @@ Result<PushResult> Session::push(std::span<const std::uint8_t> image, std::uint1
     const wire::FinishRequest finish{header.crc, trial_s};
     auto trial = trial_request([&](auto* to, auto id) { return wire::put_finish_request(to, id, finish); });
     if (!trial) return trial.failure();
+    if (trial->phase != wire::TrialPhase::running)
+        return fail(Errc::not_found, "trial", "it was over before the device's answer came");
+    if (trial->image_crc != header.crc) return fail(Errc::mismatch, "trial", "of another image");
     result.trial = *trial;
     return result;
 }
@@ -219,20 +229,30 @@ Status Session::inject(std::uint8_t line, std::span<const wire::InjectStep> edge
         wanted.count =
             static_cast<std::uint8_t>(std::min<std::size_t>(wire::k_inject_max, edges.size() - at));
         std::copy_n(edges.begin() + static_cast<std::ptrdiff_t>(at), wanted.count, wanted.steps);
-        // Not idempotent, so never repeated.
-        auto reply = request_once([&](auto* to, auto id) { return wire::put_inject_request(to, id, wanted); },
-                                  limits_.answer_ms);
-        if (!reply) return reply.failure();
+        auto taken =
+            plain_request([&](auto* to, auto id) { return wire::put_inject_request(to, id, wanted); });
+        if (!taken) return taken;
     }
     return Done{};
 }
 
 Status Session::subscribe(bool usages, bool edges, Listener listener) {
-    listener_ = std::move(listener);
+    std::swap(listener_, listener);
+    const std::uint32_t batches_before = counts_.batches;
     const auto flags = static_cast<std::uint8_t>((usages ? wire::k_subscribe_usages : 0) |
                                                  (edges ? wire::k_subscribe_edges : 0));
-    return plain_request(
-        [&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::subscribe, id, flags); });
+    auto reply = request(
+        [&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::subscribe, id, flags); },
+        limits_.answer_ms);
+    wire::SubscribeReply got{};
+    if (!reply || !wire::get_subscribe(reply->data(), size_of(*reply), got)) {
+        listener_ = std::move(listener);  // the one before goes on
+        return reply ? fail(Errc::garbled, "subscribe") : reply.failure();
+    }
+    note_boot(got.boot_id);
+    // What came before this subscription is nobody's loss; what comes from here on is counted.
+    if (counts_.batches == batches_before) sequence_ = static_cast<std::uint16_t>(got.next_sequence - 1);
+    return Done{};
 }
 
 Status Session::unsubscribe() {
@@ -244,21 +264,30 @@ Status Session::unsubscribe() {
 
 Status Session::listen(std::uint32_t ms) {
     const std::uint64_t until = link_->now_ms() + ms;
-    while (link_->now_ms() < until) {
-        auto message = link_->receive(static_cast<std::uint32_t>(until - link_->now_ms()));
+    for (std::uint64_t now = link_->now_ms(); now < until; now = link_->now_ms()) {
+        auto message = receive(static_cast<std::uint32_t>(until - now));
         if (!message) return message.failure();
-        if (!*message) continue;
-        const Message& m = **message;
-        if (m.size() >= wire::k_message_head && m[0] == static_cast<std::uint8_t>(MessageType::telemetry))
-            take_telemetry(std::span(m).subspan(wire::k_message_head));
     }
     return Done{};
 }
 
+/// The next message that is no telemetry (that is handed on) and has the size of one, or nothing.
+Result<std::optional<Message>> Session::receive(std::uint32_t wait_ms) {
+    auto received = link_->receive(wait_ms);
+    if (!received || !*received) return received;
+    const Message& m = **received;
+    if (m.size() < wire::k_message_head || m.size() > wire::k_message_max) return std::optional<Message>{};
+    if (m[0] != static_cast<std::uint8_t>(MessageType::telemetry)) return received;
+    take_telemetry(std::span(m).subspan(wire::k_message_head));
+    return std::optional<Message>{};
+}
+
 Result<Session::Body> Session::request(const Writer& write, std::uint32_t answer_ms) {
     const std::uint64_t give_up = link_->now_ms() + limits_.busy_ms;
+    // All tries have one id: a device that is still at work on the first one answers once.
+    const std::uint8_t id = new_id();
     for (int tries = 1;;) {
-        auto reply = request_once(write, answer_ms);
+        auto reply = request_once(write, id, answer_ms);
         if (reply) return reply;
         const Errc code = reply.error().code;
         const bool again = (code == Errc::timed_out && tries++ < limits_.tries) ||
@@ -269,9 +298,13 @@ Result<Session::Body> Session::request(const Writer& write, std::uint32_t answer
     }
 }
 
-Result<Session::Body> Session::request_once(const Writer& write, std::uint32_t answer_ms) {
+std::uint8_t Session::new_id() {
     const std::uint8_t id = next_id_;
     next_id_ = next_id_ == 255 ? 1 : static_cast<std::uint8_t>(next_id_ + 1);
+    return id;
+}
+
+Result<Session::Body> Session::request_once(const Writer& write, std::uint8_t id, std::uint32_t answer_ms) {
     std::uint8_t message[wire::k_message_max];
     const std::uint8_t size = write(message, id);
     if (size < wire::k_message_head) return fail(Errc::out_of_range, "message");
@@ -283,35 +316,53 @@ Result<Session::Body> Session::await(std::uint8_t type, std::uint8_t id, std::ui
     const std::uint64_t until = link_->now_ms() + answer_ms;
     do {
         const std::uint64_t now = link_->now_ms();
-        auto received = link_->receive(now < until ? static_cast<std::uint32_t>(until - now) : 0);
+        auto received = receive(now < until ? static_cast<std::uint32_t>(until - now) : 0);
         if (!received) return received.failure();
         if (!*received) continue;
         const Message& m = **received;
-        if (m.size() < wire::k_message_head) continue;
         const Body body(m.begin() + wire::k_message_head, m.end());
-        if (m[0] == static_cast<std::uint8_t>(MessageType::telemetry)) {
-            take_telemetry(body);
-        } else if (m[1] == id && m[0] == (type | wire::k_reply)) {
-            return body;
-        } else if (m[1] == id && m[0] == static_cast<std::uint8_t>(MessageType::error)) {
-            wire::ErrorReply error{};
-            if (wire::get_error(body.data(), size_of(body), error)) return of_device(error);
-            return fail(Errc::garbled, "error reply");
-        }  // anything else answers an older try: dropped
+        if (m[1] == id && m[0] == (type | wire::k_reply)) return body;
+        if (m[1] != id || m[0] != static_cast<std::uint8_t>(MessageType::error)) continue;  // an older try's
+        wire::ErrorReply error{};
+        if (wire::get_error(body.data(), size_of(body), error)) return of_device(error);
+        return fail(Errc::garbled, "error reply");
     } while (link_->now_ms() < until);
     return fail(Errc::timed_out, fmt::format("request {:#04x}", type));
 }
 
-void Session::note_sequence(std::uint16_t boot_id, std::uint16_t sequence) {
-    if (heard_any_ && boot_id == boot_id_) {
-        counts_.batches_lost += static_cast<std::uint16_t>(sequence - sequence_ - 1);
-    } else if (heard_any_) {
-        ++counts_.boots;
-    }
+/// The device started anew: its sequence and its clock have nothing to do with what they were.
+void Session::note_boot(std::uint16_t boot_id) {
+    if (heard_any_ && boot_id == boot_id_) return;
+    if (heard_any_) ++counts_.boots;
+    heard_any_ = true;
+    has_stamp_ = false;
     boot_id_ = boot_id;
+    sequence_ = 0xFFFF;  // a start numbers its batches from 0
+}
+
+/// False: a batch that was there before, or is older than the last one.
+bool Session::note_sequence(std::uint16_t boot_id, std::uint16_t sequence) {
+    const bool is_first = !heard_any_;
+    note_boot(boot_id);
+    if (is_first) sequence_ = static_cast<std::uint16_t>(sequence - 1);
+    const auto ahead = static_cast<std::uint16_t>(sequence - sequence_);
+    if (ahead == 0 || ahead > 0xFFFF - k_late_batches) {
+        ++counts_.repeated;
+        return false;
+    }
+    counts_.batches_lost += ahead - 1u;
     sequence_ = sequence;
     ++counts_.batches;
-    heard_any_ = true;
+    return true;
+}
+
+/// The device's clock wraps every 71.6 minutes; the link's clock says how often it did since the last stamp.
+/// May be a little below 0: an edge may lie before a stamp that was already seen.
+std::int64_t Session::since_last_us(std::uint32_t stamp_us) const {
+    const std::int64_t nearest = static_cast<std::int32_t>(stamp_us - last_us_);
+    const auto passed_us = static_cast<std::int64_t>((link_->now_ms() - last_heard_ms_) * 1000);
+    const std::int64_t wraps = (passed_us - nearest + k_wrap_us / 2) / k_wrap_us;
+    return nearest + std::max<std::int64_t>(wraps, 0) * k_wrap_us;
 }
 
 void Session::take_telemetry(std::span<const std::uint8_t> body) {
@@ -320,15 +371,13 @@ void Session::take_telemetry(std::span<const std::uint8_t> body) {
         ++counts_.garbled;
         return;
     }
-    bool starts_anew = !heard_any_ || reader.boot_id() != boot_id_;
-    note_sequence(reader.boot_id(), reader.sequence());
+    if (!note_sequence(reader.boot_id(), reader.sequence())) return;
     engine::Event event{};
     while (reader.next(event)) {
-        if (starts_anew) last_us_ = event.at_us;
-        starts_anew = false;
-        // Signed: an edge may lie a little before a stamp already seen.
-        whole_us_ += static_cast<std::int32_t>(event.at_us - last_us_);
+        if (has_stamp_) whole_us_ += since_last_us(event.at_us);
+        has_stamp_ = true;
         last_us_ = event.at_us;
+        last_heard_ms_ = link_->now_ms();
         ++counts_.events;
         if (event.kind == engine::EventKind::lost) counts_.events_lost += get16(event.data);
         if (listener_) listener_(TimedEvent{whole_us_, event});

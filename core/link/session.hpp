@@ -28,9 +28,10 @@ struct TimedEvent {
 struct TelemetryCounts {
     std::uint64_t events = 0;
     std::uint32_t batches = 0;
-    std::uint32_t batches_lost = 0;  ///< gaps in the sequence
+    std::uint32_t batches_lost = 0;  ///< gaps in the sequence, from the subscription on
+    std::uint32_t repeated = 0;      ///< batches that came twice or late: not handed on
     std::uint32_t events_lost = 0;   ///< as the device says (EventKind::lost)
-    std::uint32_t garbled = 0;       ///< batches that do not decode
+    std::uint32_t garbled = 0;       ///< batches that do not decode, or not to their end
     std::uint32_t boots = 0;         ///< changes of the boot id: the device started anew
 };
 
@@ -52,8 +53,8 @@ struct PushResult {
 
 class Session {
 public:
-    /// Greets the device. Errors: timed_out, closed, version (the device speaks a newer contract only),
-    /// garbled.
+    /// Greets the device. Errors: timed_out, closed, busy, garbled, version (a contract that never was: 0). A
+    /// newer device is spoken to in what both know.
     static Result<std::unique_ptr<Session>> open(std::unique_ptr<Link> link, Limits limits = {});
 
     const wire::HelloReply& hello() const { return hello_; }
@@ -66,7 +67,9 @@ public:
     /// those of every request: closed, timed_out, busy, unsupported, refused.
     Result<std::vector<std::uint8_t>> read_image(std::uint8_t slot, const Progress& progress = {});
     /// Writes to the spare slot, verifies, starts the trial (trial_s 0: the profile's own time). The kept
-    /// profile is untouched whatever happens here.
+    /// profile is untouched whatever happens here. Errors: too_large, garbled (no image), version (the device
+    /// reads older images only), not_found (the trial began and was over before its answer came), mismatch,
+    /// cancelled, and those of every request.
     Result<PushResult> push(std::span<const std::uint8_t> image, std::uint16_t trial_s,
                             const Progress& progress = {});
     Result<wire::TrialReply> trial();
@@ -79,7 +82,7 @@ public:
     /// One row of the device's character display.
     Result<std::string> display(std::uint8_t row);
 
-    /// Simulated device only.
+    /// Simulated device only. Safe to ask again: the device takes a request that it had just now only once.
     Status inject(std::uint8_t line, std::span<const wire::InjectStep> edges);
 
     using Listener = std::function<void(const TimedEvent&)>;
@@ -99,13 +102,17 @@ private:
     /// Writes a whole request (core/wire/request.hpp) with the id that it is given, and says its size.
     using Writer = std::function<std::uint8_t(std::uint8_t* to, std::uint8_t id)>;
     Result<Body> request(const Writer& write, std::uint32_t answer_ms);
-    Result<Body> request_once(const Writer& write, std::uint32_t answer_ms);
+    Result<Body> request_once(const Writer& write, std::uint8_t id, std::uint32_t answer_ms);
+    std::uint8_t new_id();
+    Result<std::optional<Message>> receive(std::uint32_t wait_ms);
     Result<Body> await(std::uint8_t type, std::uint8_t id, std::uint32_t answer_ms);
     Result<wire::TrialReply> trial_request(const Writer& write);
     Status plain_request(const Writer& write);
     Status write_blocks(std::span<const std::uint8_t> image, const Progress& progress);
     void take_telemetry(std::span<const std::uint8_t> body);
-    void note_sequence(std::uint16_t boot_id, std::uint16_t sequence);
+    bool note_sequence(std::uint16_t boot_id, std::uint16_t sequence);
+    void note_boot(std::uint16_t boot_id);
+    std::int64_t since_last_us(std::uint32_t stamp_us) const;
 
     std::unique_ptr<Link> link_;
     Limits limits_;
@@ -116,8 +123,10 @@ private:
     bool heard_any_ = false;
     std::uint16_t boot_id_ = 0;
     std::uint16_t sequence_ = 0;
+    bool has_stamp_ = false;  ///< of this start of the device
     std::int64_t whole_us_ = 0;
     std::uint32_t last_us_ = 0;
+    std::uint64_t last_heard_ms_ = 0;  ///< link's clock
 };
 
 }  // namespace fettle::link

@@ -9,8 +9,9 @@
 
 namespace fettle::sim {
 
-/// What a byte holds whose write was cut by a power failure.
-enum class Torn { old_value, erased, garbage };
+/// What a byte holds whose write was cut by a power failure. garbage: neither old, new nor erased. unsettled:
+/// it reads now as the old, now as the new value, until it is written again.
+enum class Torn { old_value, new_value, erased, garbage, unsettled };
 
 class EepromModel {
 public:
@@ -27,7 +28,9 @@ public:
     void cut_power(Torn torn);
 
     const std::array<std::uint8_t, wire::k_eeprom_bytes>& bytes() const { return bytes_; }
-    void set_bytes(const std::array<std::uint8_t, wire::k_eeprom_bytes>& bytes) { bytes_ = bytes; }
+    /// Other contents; a write under way is forgotten.
+    void set_bytes(const std::array<std::uint8_t, wire::k_eeprom_bytes>& bytes);
+    bool is_writing() const { return busy_us_ != 0; }
     /// Writes begun since construction, each cell.
     std::uint32_t wear(std::uint16_t at) const { return wear_.at(at); }
     std::uint32_t writes() const { return writes_; }
@@ -53,6 +56,8 @@ private:
     std::uint32_t writes_ = 0;
     std::uint32_t busy_us_ = 0;
     Write under_way_{0, 0};
+    bool is_unsettled_ = false;  ///< the byte at under_way_ reads as one value or the other
+    std::uint32_t reads_ = 0;
 };
 
 }  // namespace fettle::sim

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "core/sim/ir_encode.hpp"
 
@@ -14,6 +15,18 @@ namespace {
 
 constexpr std::uint8_t k_ir_line = 0;
 constexpr std::uint64_t k_us_a_ms = 1000;
+
+constexpr std::uint64_t k_between_us = 20000;  // from one button's train to the next one's
+constexpr std::uint64_t k_quiet_us = 6000;     // around a frame there is no noise: it would spoil it
+constexpr std::uint64_t k_noise_slot_us = 3000;
+constexpr std::uint64_t k_first_bounce_us = 20;
+constexpr double k_largest_jitter_us = 90;
+constexpr double k_narrowest_us = 20;
+
+std::uint64_t length_us(const std::vector<std::uint32_t>& widths, double clock) {
+    return static_cast<std::uint64_t>(
+        std::llround(std::accumulate(widths.begin(), widths.end(), 0.0) * clock));
+}
 
 /// What the protocol sends while the button stays down.
 IrFrame held_frame(const IrFrame& button) {
@@ -37,84 +50,111 @@ std::uint64_t Hands::press_remote(const IrFrame& button, std::uint64_t at_us, st
         frame.toggle = toggle_;
         toggle_ ^= 1;
     }
+    const auto first = encode(frame);
+    if (first.empty()) return at_us;
+    const auto held = encode(held_frame(frame));
     const double clock = 1.0 + air_.clock_permille / 1000.0;
     const auto period = static_cast<std::uint64_t>(std::llround(period_us(frame.protocol) * clock));
-    const std::uint64_t until = at_us + hold_ms * k_us_a_ms;
+    const std::uint64_t hold_us = std::uint64_t{hold_ms} * k_us_a_ms;
+    const std::uint64_t repeats = hold_us == 0 ? 0 : (hold_us - 1) / period;
+    const std::uint64_t whole_us = repeats * period + length_us(repeats == 0 ? first : held, clock);
+    at_us = free_air(std::max(at_us, taken_us_), whole_us);
+    trains_.push_back({at_us, at_us + whole_us});
     std::bernoulli_distribution is_lost(std::clamp(air_.lost_repeats_permille / 1000.0, 0.0, 1.0));
     std::uint64_t last_end = at_us;
-    for (std::uint64_t start = at_us; start == at_us || start < until; start += period) {
-        const bool is_first = start == at_us;
-        if (!is_first && is_lost(random_)) {
+    for (std::uint64_t i = 0; i <= repeats; ++i) {
+        if (i != 0 && is_lost(random_)) {
             ++repeats_lost_;
             continue;
         }
-        const auto widths = encode(is_first ? frame : held_frame(frame));
+        const auto& widths = i == 0 ? first : held;
+        const std::uint64_t start = at_us + i * period;
         play(k_ir_line, start, widths);
-        for (last_end = start; const auto width : widths)
-            last_end += static_cast<std::uint64_t>(std::llround(width * clock));
-        maybe_noise(last_end + 6000, start + period - 6000);
-        if (period == 0) break;
+        last_end = start + length_us(widths, clock);
+        if (i != repeats) maybe_noise(last_end + k_quiet_us, start + period - k_quiet_us);
     }
     return last_end;
 }
 
+/// The first time from `at_us` on at which a train of that length meets no other.
+std::uint64_t Hands::free_air(std::uint64_t at_us, std::uint64_t long_us) const {
+    auto trains = trains_;
+    std::sort(trains.begin(), trains.end(),
+              [](const Span& a, const Span& b) { return a.from_us < b.from_us; });
+    for (const Span& train : trains)
+        if (at_us < train.to_us + k_between_us && train.from_us < at_us + long_us + k_between_us)
+            at_us = train.to_us + k_between_us;
+    return at_us;
+}
+
 void Hands::play(std::uint8_t line, std::uint64_t at_us, std::span<const std::uint32_t> widths_us) {
+    if (widths_us.empty()) return;
     const bool is_ir = line == k_ir_line;
     const double clock = is_ir ? 1.0 + air_.clock_permille / 1000.0 : 1.0;
     std::normal_distribution<double> jitter(0.0, std::max(air_.edge_jitter_us, 1e-9));
-    double t = static_cast<double>(at_us);
-    double last = t;
+    double nominal = static_cast<double>(at_us);
+    double earliest = nominal;
     std::uint8_t level = 1;
-    auto put = [&](double at) {
-        const double shaken =
-            is_ir && air_.edge_jitter_us > 0 ? at + std::clamp(jitter(random_), -90.0, 90.0) : at;
-        last = std::max(last + (level == 1 && at == t ? 0 : 20.0), shaken);  // edges never cross
-        insert({static_cast<std::uint64_t>(std::llround(last)), line, level});
+    for (std::size_t i = 0; i <= widths_us.size(); ++i) {
+        double at = nominal;
+        if (is_ir && air_.edge_jitter_us > 0)
+            at += std::clamp(jitter(random_), -k_largest_jitter_us, k_largest_jitter_us);
+        at = std::max(at, earliest);  // edges never cross
+        insert({static_cast<std::uint64_t>(std::llround(at)), line, level});
+        earliest = at + k_narrowest_us;
         level ^= 1;
-    };
-    for (const auto width : widths_us) {
-        put(t);
-        t += width * clock;
+        if (i < widths_us.size()) nominal += widths_us[i] * clock;
     }
-    if (!widths_us.empty()) put(t);
 }
 
 void Hands::maybe_noise(std::uint64_t from_us, std::uint64_t to_us) {
-    if (air_.noise_per_s <= 0 || to_us <= from_us + 3000) return;
+    if (air_.noise_per_s <= 0 || to_us <= from_us + k_noise_slot_us) return;
     const double expected = air_.noise_per_s * static_cast<double>(to_us - from_us) / 1e6;
     std::poisson_distribution<int> count(expected);
-    std::uniform_int_distribution<std::uint64_t> where(from_us, to_us - 3000);
     std::uniform_int_distribution<std::uint32_t> width(30, 300);
+    const std::uint64_t slots = (to_us - from_us) / k_noise_slot_us;
+    std::vector<bool> is_used(slots);  // one burst a slot, so that none runs into another
+    std::uniform_int_distribution<std::uint64_t> where(0, slots - 1);
     for (int n = count(random_); n > 0; --n) {
+        const std::uint64_t slot = where(random_);
         const std::uint32_t burst[] = {width(random_), width(random_), width(random_)};
-        play(k_ir_line, where(random_), burst);
+        if (!is_used[slot]) play(k_ir_line, from_us + slot * k_noise_slot_us, burst);
+        is_used[slot] = true;
     }
 }
 
 std::uint64_t Hands::press_switch(std::uint8_t line, std::uint64_t at_us, std::uint32_t hold_ms) {
-    const std::uint64_t up = at_us + hold_ms * k_us_a_ms;
+    const std::uint64_t up = at_us + std::uint64_t{hold_ms} * k_us_a_ms;
     close_switch(line, at_us);
     open_switch(line, up);
     return up + contact_.bounce_us;
 }
 
 void Hands::close_switch(std::uint8_t line, std::uint64_t at_us) {
-    bounce(line, at_us, 0);
+    change(line, at_us, 0);
 }
 void Hands::open_switch(std::uint8_t line, std::uint64_t at_us) {
-    bounce(line, at_us, 1);
+    change(line, at_us, 1);
 }
 
-void Hands::bounce(std::uint8_t line, std::uint64_t at_us, std::uint8_t level) {
-    edge(line, at_us, level != 0);
-    if (contact_.bounce_us < 40 || contact_.bounces == 0) return;
-    std::uniform_int_distribution<std::uint64_t> when(at_us + 20, at_us + contact_.bounce_us);
+/// A change and its bounces. They stop at the line's next change, so that the last edge is always the level
+/// that stays.
+void Hands::change(std::uint8_t line, std::uint64_t at_us, std::uint8_t level) {
+    std::erase_if(edges_, [&](const PinEdge& e) {
+        return e.line == line && e.bounce_of_us != 0 && e.bounce_of_us <= at_us && e.at_us >= at_us;
+    });
+    std::uint64_t until_us = at_us + contact_.bounce_us;
+    for (const PinEdge& e : edges_)
+        if (e.line == line && e.at_us > at_us) until_us = std::min(until_us, e.at_us - 1);
+    insert({at_us, line, level});
+    if (contact_.bounces == 0 || until_us < at_us + k_first_bounce_us) return;
+    std::uniform_int_distribution<std::uint64_t> when(at_us + k_first_bounce_us, until_us);
     std::vector<std::uint64_t> times(2u * contact_.bounces);
     std::generate(times.begin(), times.end(), [&] { return when(random_); });
     std::sort(times.begin(), times.end());
     for (const auto at : times) {
         level ^= 1;
-        edge(line, at, level != 0);
+        insert({at, line, level, false, at_us});
     }
 }
 
@@ -122,8 +162,12 @@ void Hands::edge(std::uint8_t line, std::uint64_t at_us, bool level) {
     insert({at_us, line, static_cast<std::uint8_t>(level ? 1 : 0)});
 }
 
+void Hands::inject(std::uint8_t line, std::uint64_t at_us, bool level) {
+    insert({at_us, line, static_cast<std::uint8_t>(level ? 1 : 0), true});
+}
+
 void Hands::set_axis(std::uint8_t axis, std::uint64_t at_us, std::int16_t permille) {
-    const AxisMove move{at_us, axis, permille};
+    const AxisMove move{at_us, axis, std::clamp<std::int16_t>(permille, -1000, 1000)};
     const auto place =
         std::upper_bound(moves_.begin(), moves_.end(), move,
                          [](const AxisMove& a, const AxisMove& b) { return a.at_us < b.at_us; });
@@ -131,24 +175,42 @@ void Hands::set_axis(std::uint8_t axis, std::uint64_t at_us, std::int16_t permil
 }
 
 void Hands::insert(const PinEdge& edge) {
-    const auto place = std::upper_bound(edges_.begin(), edges_.end(), edge,
+    PinEdge kept = edge;
+    kept.at_us = std::max(kept.at_us, taken_us_);
+    const auto place = std::upper_bound(edges_.begin(), edges_.end(), kept,
                                         [](const PinEdge& a, const PinEdge& b) { return a.at_us < b.at_us; });
-    edges_.insert(place, edge);
+    edges_.insert(place, kept);
 }
 
 std::vector<engine::Edge> Hands::take(std::uint64_t now_us) {
     std::vector<engine::Edge> due;
+    taken_us_ = now_us;
     while (!edges_.empty() && edges_.front().at_us <= now_us) {
         const PinEdge& edge = edges_.front();
         due.push_back({static_cast<std::uint32_t>(edge.at_us), edge.line, edge.level});
+        if (edge.line < levels_.size()) {
+            levels_[edge.line] = edge.level;
+            is_known_[edge.line] = true;
+        }
+        if (noter_ && !edge.is_injected) noter_({edge.at_us, false, edge.line, edge.level});
         edges_.pop_front();
     }
+    while (!trains_.empty() && trains_.front().to_us + k_between_us < now_us) trains_.erase(trains_.begin());
     return due;
+}
+
+std::vector<engine::Edge> Hands::levels(std::uint64_t now_us) const {
+    std::vector<engine::Edge> edges;
+    for (std::uint8_t line = 1; line < levels_.size(); ++line)
+        if (is_known_[line]) edges.push_back({static_cast<std::uint32_t>(now_us), line, levels_[line]});
+    return edges;
 }
 
 const std::array<std::int16_t, engine::k_axes>& Hands::axes(std::uint64_t now_us) {
     while (!moves_.empty() && moves_.front().at_us <= now_us) {
-        axes_.at(moves_.front().axis) = moves_.front().permille;
+        const AxisMove& move = moves_.front();
+        axes_.at(move.axis) = move.permille;
+        if (noter_) noter_({move.at_us, true, move.axis, move.permille});
         moves_.pop_front();
     }
     return axes_;

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstdint>
 #include <deque>
+#include <functional>
 #include <random>
 #include <span>
 #include <vector>
@@ -37,22 +38,40 @@ public:
     void set_contact(const Contact& contact) { contact_ = contact; }
 
     /// Holds a button of the remote from `at_us` for `hold_ms`: a first frame, then repeats as its protocol
-    /// has them. toggle: RC-5 and RC-6 remotes flip it at every press by themselves. Gives the time at which
-    /// the last frame ended.
+    /// has them. toggle: RC-5 and RC-6 remotes flip it at every press by themselves. A remote sends one
+    /// button at a time: a press that would begin while another one's train is on the air, or end inside a
+    /// later one's, begins 20 ms (own choice) after that train's end, and its hold counts from there. Gives
+    /// the time at which the last frame ended.
     std::uint64_t press_remote(const engine::IrFrame& button, std::uint64_t at_us, std::uint32_t hold_ms);
     /// Closes a switch line (pull-up: closed is low) and opens it again. Gives the time of the last edge.
     std::uint64_t press_switch(std::uint8_t line, std::uint64_t at_us, std::uint32_t hold_ms);
     void close_switch(std::uint8_t line, std::uint64_t at_us);
     void open_switch(std::uint8_t line, std::uint64_t at_us);
-    /// Deflection in permille, -1000 to 1000, from `at_us` on.
+    /// Deflection in permille, -1000 to 1000 (beyond: as far as it goes), from `at_us` on. axis: 0 to 3.
     void set_axis(std::uint8_t axis, std::uint64_t at_us, std::int16_t permille);
-    /// Any train on any line: levels with the time after the edge before.
+    /// Any train on any line, mark first, whatever else is on the air then.
     void play(std::uint8_t line, std::uint64_t at_us, std::span<const std::uint32_t> widths_us);
+    /// One edge. A time that was already taken counts as the latest one that was.
     void edge(std::uint8_t line, std::uint64_t at_us, bool level);
+    /// The same, by the host's `inject`: it is not told to note_to().
+    void inject(std::uint8_t line, std::uint64_t at_us, bool level);
 
     /// What the pins did up to and including `now_us` and was not taken yet, in order of time.
     std::vector<engine::Edge> take(std::uint64_t now_us);
     const std::array<std::int16_t, engine::k_axes>& axes(std::uint64_t now_us);
+    /// How the switch lines stand after what was taken: an edge at `now_us` for each line that ever had one.
+    std::vector<engine::Edge> levels(std::uint64_t now_us) const;
+    /// Told of everything that take() and axes() hand out, but for what the host injected: edges (line,
+    /// level) and deflections (axis, permille).
+    struct Note {
+        std::uint64_t at_us = 0;
+        bool is_axis = false;
+        std::uint8_t number = 0;
+        std::int16_t value = 0;
+        bool operator==(const Note&) const = default;
+    };
+    using Noter = std::function<void(const Note&)>;
+    void note_to(Noter noter) { noter_ = std::move(noter); }
     bool is_quiet() const { return edges_.empty() && moves_.empty(); }
 
     /// Repeats that were sent but not heard, so far.
@@ -63,6 +82,11 @@ private:
         std::uint64_t at_us;
         std::uint8_t line;
         std::uint8_t level;
+        bool is_injected = false;
+        std::uint64_t bounce_of_us = 0;  ///< the change that it is a bounce of, 0: none
+    };
+    struct Span {
+        std::uint64_t from_us, to_us;
     };
     struct AxisMove {
         std::uint64_t at_us;
@@ -70,14 +94,20 @@ private:
         std::int16_t permille;
     };
     void insert(const PinEdge& edge);
-    void bounce(std::uint8_t line, std::uint64_t at_us, std::uint8_t level);
+    void change(std::uint8_t line, std::uint64_t at_us, std::uint8_t level);
     void maybe_noise(std::uint64_t from_us, std::uint64_t to_us);
+    std::uint64_t free_air(std::uint64_t at_us, std::uint64_t long_us) const;
 
     std::mt19937 random_;
     Air air_;
     Contact contact_;
     std::deque<PinEdge> edges_;
     std::deque<AxisMove> moves_;
+    std::vector<Span> trains_;  ///< on the air, in order of time
+    Noter noter_;
+    std::uint64_t taken_us_ = 0;
+    std::array<std::uint8_t, engine::k_switch_lines + 1> levels_{};
+    std::array<bool, engine::k_switch_lines + 1> is_known_{};
     std::array<std::int16_t, engine::k_axes> axes_{};
     std::uint32_t repeats_lost_ = 0;
     std::uint8_t toggle_ = 0;

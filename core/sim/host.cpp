@@ -1,16 +1,14 @@
 #include "core/sim/host.hpp"
 
-#include <cassert>
-
 namespace fettle::sim {
 
 using engine::Endpoint;
 using engine::Report;
 
 void HostModel::offer(Endpoint endpoint, const Report& report) {
-    Report& slot = offered_[static_cast<std::size_t>(endpoint)];
-    assert(slot.size == 0 && "the engine handed over a report before the last one was taken");
-    slot = report;
+    const auto e = static_cast<unsigned>(endpoint);
+    if (offered_[e].report.size != 0) ++overwritten_;
+    offered_[e] = {report, (boot_protocol_ >> e & 1) != 0};
 }
 
 std::uint8_t HostModel::poll(std::uint64_t now_us) {
@@ -18,13 +16,13 @@ std::uint8_t HostModel::poll(std::uint64_t now_us) {
     if (!is_reading_ || ticks_ % interval_ms_ != 0) return 0;
     std::uint8_t bits = 0;
     for (std::size_t e = 0; e < offered_.size(); ++e) {
-        Report& slot = offered_[e];
+        Report& slot = offered_[e].report;
         if (slot.size == 0) continue;
         const auto endpoint = static_cast<Endpoint>(e);
         if (endpoint == Endpoint::keyboard)
             read_keyboard(slot);
         else
-            read_pointer(slot);
+            read_pointer(slot, offered_[e].is_boot);
         taken_.push_back({now_us, endpoint, slot});
         slot.size = 0;
         bits |= static_cast<std::uint8_t>(1u << e);
@@ -43,10 +41,9 @@ void HostModel::read_keyboard(const Report& report) {
         if (report.bytes[i] != 0) view_.keys.insert(report.bytes[i]);
 }
 
-void HostModel::read_pointer(const Report& report) {
+void HostModel::read_pointer(const Report& report, bool is_boot) {
     const std::uint8_t* b = report.bytes;
-    const auto pointer_bit = 1u << static_cast<unsigned>(Endpoint::pointer);
-    if ((boot_protocol_ & pointer_bit) != 0) {
+    if (is_boot) {
         view_.buttons = b[0];
         view_.x += static_cast<std::int8_t>(b[1]);
         view_.y += static_cast<std::int8_t>(b[2]);
@@ -64,7 +61,8 @@ void HostModel::read_pointer(const Report& report) {
 }
 
 void HostModel::unplug() {
-    for (Report& slot : offered_) slot.size = 0;
+    offered_ = {};
+    boot_protocol_ = 0;
     const HostView before = view_;
     view_ = {};
     view_.x = before.x;

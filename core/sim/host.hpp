@@ -31,7 +31,8 @@ struct HostView {
 
 class HostModel {
 public:
-    /// Hands a report to an endpoint; the one before must have been read.
+    /// Hands a report to an endpoint; the one before must have been read. One that was not is overwritten, as
+    /// in a microcontroller's endpoint, and counted: a bug of the device.
     void offer(engine::Endpoint endpoint, const engine::Report& report);
     /// One millisecond: reads what its polls find. Gives engine::k_taken_* bits.
     std::uint8_t poll(std::uint64_t now_us);
@@ -40,25 +41,34 @@ public:
     void set_interval_ms(std::uint8_t interval) { interval_ms_ = interval; }
     /// A host that is busy, asleep or gone reads nothing.
     void set_reading(bool is_reading) { is_reading_ = is_reading; }
+    /// A bit for each Endpoint. A report that was offered before is read as what it was.
     void set_boot_protocol(std::uint8_t bits) { boot_protocol_ = bits; }
     std::uint8_t boot_protocol() const { return boot_protocol_; }
     void set_leds(std::uint8_t leds) { leds_ = leds; }
     std::uint8_t leds() const { return leds_; }
-    /// The cable was pulled: nothing is offered any more, and the computer lets go of what was down.
+    /// The cable was pulled: nothing is offered any more, the computer lets go of what was down, and will
+    /// meet the device in report protocol (HID 1.11, 7.2.6: the default after a reset).
     void unplug();
 
     const HostView& view() const { return view_; }
     const std::vector<TakenReport>& taken() const { return taken_; }
     void forget_taken() { taken_.clear(); }
+    /// Reports that were overwritten before they were read. More than 0 is a bug of the device.
+    std::uint32_t overwritten() const { return overwritten_; }
 
 private:
     void read_keyboard(const engine::Report& report);
-    void read_pointer(const engine::Report& report);
+    void read_pointer(const engine::Report& report, bool is_boot);
 
-    std::array<engine::Report, 2> offered_{};
+    struct Offer {
+        engine::Report report{};
+        bool is_boot = false;
+    };
+    std::array<Offer, 2> offered_{};
     HostView view_;
     std::vector<TakenReport> taken_;
     std::uint32_t ticks_ = 0;
+    std::uint32_t overwritten_ = 0;
     std::uint8_t interval_ms_ = 1;
     std::uint8_t boot_protocol_ = 0;
     std::uint8_t leds_ = 0;

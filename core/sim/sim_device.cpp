@@ -14,6 +14,8 @@ using wire::Channel;
 
 namespace {
 constexpr std::uint32_t k_tick_us = 1000;
+constexpr std::size_t k_reports_kept = 63;
+constexpr std::size_t k_serial_kept = 4096;
 constexpr std::uint8_t k_reset_power = 0;
 constexpr std::uint8_t k_board_simulated = 0;
 }  // namespace
@@ -37,9 +39,10 @@ void SimDevice::start(std::uint8_t reset_cause) {
     identity.inject = wire::InjectHook{this, &take_injection};
     device_ = std::make_unique<wire::Device>();
     device_->start(eeprom_.door(), identity, static_cast<std::uint32_t>(now_us_));
-    taken_ = 0;
+    is_first_tick_ = true;
     hid_out_.clear();
     hid_in_.clear();
+    serial_out_.clear();
     serial_in_.clear();
 }
 
@@ -49,7 +52,7 @@ bool SimDevice::take_injection(void* owner, std::uint8_t line, const wire::Injec
     self.injected_us_ = std::max(self.injected_us_, self.now_us_);
     for (std::uint8_t i = 0; i < count; ++i) {
         self.injected_us_ += steps[i].after_us;
-        self.hands_.edge(line, self.injected_us_, steps[i].level != 0);
+        self.hands_.inject(line, self.injected_us_, steps[i].level != 0);
     }
     return true;
 }
@@ -58,23 +61,32 @@ void SimDevice::advance_ms(std::uint32_t ms) {
     for (std::uint32_t i = 0; i < ms; ++i) tick();
 }
 
-void SimDevice::tick() {
-    now_us_ += k_tick_us;
+/// What the pins and the bus say since the last tick. False: no power, and what the hands do is lost.
+bool SimDevice::feed(TickInputs& in) {
+    edges_.clear();
+    // A board reads how its lines stand before it says anything.
+    if (is_plugged_ && is_first_tick_) edges_ = hands_.levels(now_us_ - k_tick_us);
     const auto edges = hands_.take(now_us_);
     const auto& axes = hands_.axes(now_us_);
-    if (!is_plugged_) return;  // no power: what the hands do is lost
-    eeprom_.advance_us(k_tick_us);
-    TickInputs in{};
+    if (!is_plugged_) return false;
+    is_first_tick_ = false;
+    edges_.insert(edges_.end(), edges.begin(), edges.end());
     in.now_us = static_cast<std::uint32_t>(now_us_);
-    in.edges = edges.data();
-    in.edge_count = static_cast<std::uint8_t>(std::min<std::size_t>(edges.size(), 255));
+    in.edges = edges_.data();
+    in.edge_count = static_cast<std::uint8_t>(std::min<std::size_t>(edges_.size(), 255));
     std::copy(axes.begin(), axes.end(), in.axes);
     in.leds = host_.leds();
     in.taken = is_suspended_ ? 0 : host_.poll(now_us_);
-    in.commands =
-        static_cast<std::uint8_t>(once_commands_ | (is_suspended_ ? engine::k_command_suspended : 0));
+    in.commands = is_suspended_ ? engine::k_command_suspended : 0;
     in.boot_protocol = host_.boot_protocol();
-    once_commands_ = 0;
+    return true;
+}
+
+void SimDevice::tick() {
+    now_us_ += k_tick_us;
+    TickInputs in{};
+    if (!feed(in)) return;
+    eeprom_.advance_us(k_tick_us);
     TickOutputs out{};
     device_->tick(in, out);
     for (int e = 0; e < 2; ++e)
@@ -90,9 +102,14 @@ void SimDevice::collect_messages() {
     // One report a frame on the raw interface (USB full speed, bInterval 1).
     if (const std::uint8_t size = device_->send(Channel::hid, message, now); size != 0) {
         std::vector<std::uint8_t> report(wire::k_hid_report_bytes);
-        if (wire::pack_report(message, size, report.data())) hid_in_.push_back(std::move(report));
+        if (hid_in_.size() >= k_reports_kept)
+            ++hid_dropped_;
+        else if (wire::pack_report(message, size, report.data()))
+            hid_in_.push_back(std::move(report));
     }
-    while (const std::uint8_t size = device_->send(Channel::serial, message, now)) {
+    while (serial_in_.size() < k_serial_kept) {
+        const std::uint8_t size = device_->send(Channel::serial, message, now);
+        if (size == 0) break;
         std::uint8_t frame[wire::k_serial_frame_max];
         const std::uint8_t count = wire::pack_serial(message, size, frame);
         serial_in_.insert(serial_in_.end(), frame, frame + count);
@@ -107,6 +124,8 @@ void SimDevice::hid_out(std::span<const std::uint8_t> report) {
 }
 
 void SimDevice::deliver() {
+    if (is_suspended_) return;
+    const auto now = static_cast<std::uint32_t>(now_us_);
     while (!hid_out_.empty() && device_->can_receive(Channel::hid)) {
         const std::vector<std::uint8_t> report = std::move(hid_out_.front());
         hid_out_.pop_front();
@@ -114,9 +133,13 @@ void SimDevice::deliver() {
         std::uint8_t size = 0;
         const auto bytes = static_cast<std::uint8_t>(std::min<std::size_t>(report.size(), 255));
         if (wire::unpack_report(report.data(), bytes, message, size))
-            device_->receive(Channel::hid, message, size, static_cast<std::uint32_t>(now_us_));
+            device_->receive(Channel::hid, message, size, now);
         else
             device_->bad_frame();
+    }
+    while (!serial_out_.empty() && device_->can_receive(Channel::serial)) {
+        device_->serial_byte(serial_out_.front(), now);
+        serial_out_.pop_front();
     }
 }
 
@@ -129,7 +152,8 @@ bool SimDevice::hid_in(std::vector<std::uint8_t>& report) {
 
 void SimDevice::serial_out(std::span<const std::uint8_t> bytes) {
     if (!is_plugged_) return;
-    for (const auto byte : bytes) device_->serial_byte(byte, static_cast<std::uint32_t>(now_us_));
+    serial_out_.insert(serial_out_.end(), bytes.begin(), bytes.end());
+    deliver();
 }
 
 std::vector<std::uint8_t> SimDevice::serial_in() {
@@ -137,7 +161,10 @@ std::vector<std::uint8_t> SimDevice::serial_in() {
 }
 
 void SimDevice::set_dtr(bool is_up) {
-    if (is_plugged_) device_->serial_dtr(is_up);
+    if (!is_plugged_) return;
+    serial_out_.clear();
+    if (!is_up) serial_in_.clear();
+    device_->serial_dtr(is_up);
 }
 
 void SimDevice::cut_power(Torn torn) {
@@ -152,6 +179,7 @@ void SimDevice::pull_cable() {
     host_.unplug();
     hid_out_.clear();
     hid_in_.clear();
+    serial_out_.clear();
     serial_in_.clear();
 }
 

@@ -26,6 +26,8 @@ uint8_t reply_room(MessageType type) {
 }  // namespace
 
 void Device::respond(const Asked& asked) {
+    // Only what follows at once is a repeat: another session may begin with the same ids.
+    if (asked.type != MessageType::inject) has_injected_ = false;
     if (asked.type == MessageType::release) {
         release_due_ = true;
         return outbox_.put_release(asked.channel, asked.id);
