@@ -1,0 +1,210 @@
+// The same tests against each link of one table.
+
+#include "core/link/session.hpp"
+
+#include <doctest/doctest.h>
+
+#include "tests/link/faulty_link.hpp"
+#include "tests/sim/rig.hpp"
+
+using namespace fettle;
+using namespace fettle::test;
+using link::Session;
+
+namespace {
+
+using Device = std::shared_ptr<sim::SimDevice>;
+
+struct Row {
+    const char* name;
+    std::unique_ptr<link::Link> (*make)(const Device&);
+};
+
+std::unique_ptr<link::Link> over_hid(const Device& device) {
+    return std::make_unique<link::MemoryLink>(device, Way::hid);
+}
+std::unique_ptr<link::Link> over_serial(const Device& device) {
+    return std::make_unique<link::MemoryLink>(device, Way::serial);
+}
+
+template <Harm harm, int at>
+std::unique_ptr<link::Link> harmed(const Device& device) {
+    return std::make_unique<FaultyLink>(over_hid(device), Plan{harm, at, false});
+}
+
+/// Links that a session must get along with: whatever happens once to one message, hello apart, is made good.
+constexpr Row k_links[] = {
+    {"HID", over_hid},
+    {"serial", over_serial},
+    {"a request lost", harmed<Harm::drop, 3>},
+    {"an answer lost", harmed<Harm::drop, 4>},
+    {"an answer late", harmed<Harm::delay, 4>},
+    {"a request twice", harmed<Harm::twice, 3>},
+    {"an answer twice", harmed<Harm::twice, 4>},
+    {"a wrong id", harmed<Harm::wrong_id, 4>},
+    {"an answer too long", harmed<Harm::oversize, 4>},
+    {"hello lost", harmed<Harm::drop, 1>},
+    {"answer to hello lost", harmed<Harm::drop, 2>},
+};
+
+/// Opens, runs `test`, and checks that nothing is held after.
+template <typename Test>
+void on_each_link(Test test) {
+    for (const Row& row : k_links) {
+        CAPTURE(row.name);
+        auto device = kept_device();
+        {
+            auto session = Session::open(row.make(device));
+            REQUIRE(session.has_value());
+            test(**session, *device);
+        }
+        check_ends_released(*device);
+    }
+}
+
+}  // namespace
+
+TEST_CASE("session: hello tells serial number, slots of 480 bytes and the kept profile") {
+    on_each_link([](Session& session, sim::SimDevice&) {
+        CHECK(session.serial() == "SIM00001");
+        CHECK(session.hello().slots == 2);
+        CHECK(session.hello().slot_bytes == 480);
+        CHECK(session.greet()->image_crc == kept_crc());
+        CHECK((session.hello().features & wire::k_feature_trial) != 0);
+    });
+}
+
+TEST_CASE("session: the kept image reads back, byte for byte") {
+    on_each_link([](Session& session, sim::SimDevice&) {
+        std::size_t told = 0;
+        const auto read = session.read_image(wire::k_slot_current, [&](std::size_t done, std::size_t) {
+            told = done;
+            return true;
+        });
+        REQUIRE(read.has_value());
+        CHECK(*read == plain_image(1));
+        CHECK(told == read->size());
+    });
+}
+
+TEST_CASE("session: push, keep and read back; the older profile is gone after a power cut") {
+    on_each_link([](Session& session, sim::SimDevice& device) {
+        const auto image = plain_image(2);
+        const auto pushed = session.push(image, 30);
+        REQUIRE(pushed.has_value());
+        CHECK(pushed->bytes_sent == image.size());
+        CHECK(pushed->trial.image_crc == crc_of(image));
+        CHECK(pushed->trial.seconds_left <= 30);
+        CHECK(session.keep(pushed->trial.id, crc_of(image), false).error().code == Errc::unproven);
+        const auto kept = session.keep(pushed->trial.id, crc_of(image), true);
+        REQUIRE(kept.has_value());
+        CHECK(kept->phase == wire::TrialPhase::kept);
+        CHECK(*session.read_image(wire::k_slot_current) == image);
+        CHECK(boots_to(device.eeprom().bytes()) == crc_of(image));
+    });
+}
+
+TEST_CASE("session: a second push during a trial is busy, and asked for no longer than 10 s") {
+    on_each_link([](Session& session, sim::SimDevice&) {
+        REQUIRE(session.push(plain_image(2), 60).has_value());
+        const auto begin_ms = session.link().now_ms();
+        CHECK(session.push(plain_image(3), 60).error().code == Errc::busy);
+        CHECK(session.link().now_ms() - begin_ms <= 10600);
+    });
+}
+
+TEST_CASE("session: mode, variant, health, display and release are answered") {
+    on_each_link([](Session& session, sim::SimDevice& device) {
+        CHECK(session.set_mode(1).has_value());
+        CHECK(device.device().engine().state().mode == 1);
+        CHECK(session.set_mode(9).error().code == Errc::garbled);
+        CHECK(session.set_variant(1).has_value());
+        CHECK(device.device().engine().state().variant == 1);
+        CHECK(session.info()->frames_in > 3);
+        CHECK(session.display(0)->size() == 20);
+        CHECK(session.display(0)->find("two") != std::string::npos);
+        CHECK(session.release().has_value());
+    });
+}
+
+TEST_CASE("session: release lets go of a button that a switch holds") {
+    on_each_link([](Session& session, sim::SimDevice& device) {
+        device.hands().close_switch(1, device.now_us() + 1000);
+        REQUIRE(session.listen(100).has_value());
+        CHECK(device.host().view().buttons == 1);
+        REQUIRE(session.release().has_value());
+        REQUIRE(session.listen(20).has_value());
+        CHECK_FALSE(device.host().view().holds_anything());
+        device.hands().open_switch(1, device.now_us() + 1000);
+    });
+}
+
+TEST_CASE("session: 21 injected presses change the mode 21 times, also when a request or an answer is lost") {
+    on_each_link([](Session& session, sim::SimDevice& device) {
+        int modes = 0;
+        REQUIRE(session
+                    .subscribe(false, false,
+                               [&](const link::TimedEvent& timed) {
+                                   modes += timed.event.kind == engine::EventKind::mode ? 1 : 0;
+                               })
+                    .has_value());
+        std::vector<wire::InjectStep> steps;
+        for (int i = 0; i < 21; ++i) {
+            steps.push_back({0, 50000});
+            steps.push_back({1, 50000});
+        }
+        REQUIRE(session.inject(3, steps).has_value());
+        REQUIRE(session.listen(5000).has_value());
+        CHECK(modes == 21);
+        CHECK(device.device().engine().state().mode == 1);
+    });
+}
+
+TEST_CASE(
+    "session: a progress that says no ends a push as cancelled; the kept profile stays, the next push "
+    "works") {
+    on_each_link([](Session& session, sim::SimDevice& device) {
+        const auto stopped =
+            session.push(plain_image(2), 0, [](std::size_t done, std::size_t) { return done < 90; });
+        CHECK(stopped.error().code == Errc::cancelled);
+        CHECK(boots_to(device.eeprom().bytes()) == kept_crc());
+        CHECK(session.push(plain_image(3), 0).has_value());
+    });
+}
+
+TEST_CASE("session: images that cannot be are refused here: too large, too short, CRC wrong, size wrong") {
+    on_each_link([](Session& session, sim::SimDevice& device) {
+        const auto frames = device.device().info().frames_in;
+        CHECK(session.push(Bytes(481, 1), 0).error().code == Errc::too_large);
+        CHECK(session.push(Bytes(), 0).error().code == Errc::garbled);
+        CHECK(session.push(Bytes(19, 0), 0).error().code == Errc::garbled);
+        auto flipped = plain_image(2);
+        flipped[40] ^= 1;
+        CHECK(session.push(flipped, 0).error().code == Errc::garbled);
+        auto longer = plain_image(2);
+        longer.push_back(0);
+        CHECK(session.push(longer, 0).error().code == Errc::garbled);
+        CHECK(device.device().info().frames_in == frames);
+    });
+}
+
+TEST_CASE(
+    "session: an image that is whole and cannot run is refused by the device, the kept profile goes on") {
+    on_each_link([](Session& session, sim::SimDevice& device) {
+        auto sections = plain_sections();
+        section_of(sections, wire::Tag::modes).body[1] = 200;  // an action that there is not
+        CHECK(session.push(build(sections, 2), 0).error().code == Errc::refused);
+        CHECK(runs(device) == kept_crc());
+        CHECK(boots_to(device.eeprom().bytes()) == kept_crc());
+    });
+}
+
+TEST_CASE("session: trial seconds below 20 or above 600 are refused, the profile's own are 60") {
+    on_each_link([](Session& session, sim::SimDevice&) {
+        CHECK(session.push(plain_image(2), 19).error().code == Errc::garbled);
+        CHECK(session.push(plain_image(2), 601).error().code == Errc::garbled);
+        const auto pushed = session.push(plain_image(2), 0);
+        REQUIRE(pushed.has_value());
+        CHECK(pushed->trial.seconds_left == 60);
+    });
+}
