@@ -19,20 +19,38 @@ struct Movement {
     bool is_any() const { return x != 0 || y != 0 || wheel != 0 || pan != 0; }
 };
 
-bool is_pointer_report(const engine::Event& event, std::uint8_t id) {
-    return event.kind == EventKind::report &&
-           event.data[0] == static_cast<std::uint8_t>(engine::Endpoint::pointer) && event.data[1] > 0 &&
-           event.data[2] == id;
+enum class Shape { none, keyboard, mouse, boot_mouse, consumer };
+
+/// What a report is, from its endpoint, size and id (core/engine/report.hpp). A boot mouse report whose
+/// buttons are those of the consumer id (the secondary alone) cannot be told from one: it counts as that, and
+/// moves nothing.
+Shape shape(const engine::Event& event) {
+    const std::uint8_t size = event.data[1], id = event.data[2];
+    if (event.kind != EventKind::report || size == 0) return Shape::none;
+    if (event.data[0] == static_cast<std::uint8_t>(engine::Endpoint::keyboard)) return Shape::keyboard;
+    if (size == engine::k_pointer_report_bytes) return Shape::mouse;
+    if (size != engine::k_boot_mouse_report_bytes) return Shape::none;
+    return id == engine::k_consumer_report_id ? Shape::consumer : Shape::boot_mouse;
 }
 
 Movement movement(const engine::Event& event) {
-    Movement moved;
-    if (!is_pointer_report(event, engine::k_pointer_report_id)) return moved;
     const std::uint8_t* b = event.data + 2;
-    moved.x = static_cast<std::int16_t>(engine::get16(b + 2));
-    moved.y = static_cast<std::int16_t>(engine::get16(b + 4));
-    moved.wheel = static_cast<std::int8_t>(b[6]);
-    moved.pan = static_cast<std::int8_t>(b[7]);
+    Movement moved;
+    switch (shape(event)) {
+        case Shape::mouse:
+            moved.x = static_cast<std::int16_t>(engine::get16(b + 2));
+            moved.y = static_cast<std::int16_t>(engine::get16(b + 4));
+            moved.wheel = static_cast<std::int8_t>(b[6]);
+            moved.pan = static_cast<std::int8_t>(b[7]);
+            break;
+        case Shape::boot_mouse:
+            moved.x = static_cast<std::int8_t>(b[1]);
+            moved.y = static_cast<std::int8_t>(b[2]);
+            break;
+        case Shape::none:
+        case Shape::keyboard:
+        case Shape::consumer: break;
+    }
     return moved;
 }
 
@@ -69,15 +87,14 @@ std::vector<std::uint32_t> outcomes(const Recording& recording) {
 ReportSums report_sums(const Recording& recording) {
     ReportSums sums;
     for (const auto& moment : recording.moments) {
-        const auto& event = moment.event;
-        if (event.kind != EventKind::report) continue;
-        if (event.data[0] == static_cast<std::uint8_t>(engine::Endpoint::keyboard))
-            ++sums.keyboard_reports;
-        else if (is_pointer_report(event, engine::k_consumer_report_id))
-            ++sums.consumer_reports;
-        else
-            ++sums.pointer_reports;
-        const Movement moved = movement(event);
+        switch (shape(moment.event)) {
+            case Shape::none: continue;
+            case Shape::keyboard: ++sums.keyboard_reports; break;
+            case Shape::mouse:
+            case Shape::boot_mouse: ++sums.pointer_reports; break;
+            case Shape::consumer: ++sums.consumer_reports; break;
+        }
+        const Movement moved = movement(moment.event);
         sums.x += moved.x;
         sums.y += moved.y;
         sums.wheel += moved.wheel;

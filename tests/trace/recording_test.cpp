@@ -85,6 +85,77 @@ TEST_CASE("report sums: 300 right, 5 left, 2 detents down, one consumer and one 
     CHECK(sums.keyboard_reports == 1);
 }
 
+TEST_CASE("report sums: boot mouse reports of 3 bytes move by -1 and 127, and button 1 is no report id") {
+    // Source: HID 1.11, appendix B.2: buttons, x, y.
+    Recording r;
+    r.moments = {{0, event(EventKind::report, {1, 3, 1, 0xFF, 0x7F, 9, 9, 9})},
+                 {1, event(EventKind::report, {1, 3, 0, 1, 0})}};
+    const auto sums = trace::report_sums(r);
+    CHECK(sums.x == 0);
+    CHECK(sums.y == 127);
+    CHECK(sums.wheel == 0);
+    CHECK(sums.pointer_reports == 2);
+    CHECK(sums.consumer_reports == 0);
+}
+
+TEST_CASE(
+    "report sums: a keyboard report moves nothing, whatever its bytes are; a report of no size neither") {
+    Recording r;
+    r.moments = {{0, event(EventKind::report, {0, 8, 1, 0, 44, 1, 2, 3, 4, 5})},
+                 {1, event(EventKind::report, {1, 0, 1, 0, 44, 1})}};
+    const auto sums = trace::report_sums(r);
+    CHECK(sums.x == 0);
+    CHECK(sums.y == 0);
+    CHECK(sums.keyboard_reports == 1);
+    CHECK(sums.pointer_reports == 0);
+}
+
+TEST_CASE("empty recording: no presses, no sums, still at once, nothing lost") {
+    const Recording r;
+    CHECK(trace::presses(r).empty());
+    CHECK(trace::report_sums(r).pointer_reports == 0);
+    CHECK(trace::still_after_us(r, 5000) == 0);
+    CHECK(trace::repeats_lost(r) == 0);
+    CHECK(trace::outcomes(r).size() == 9);
+}
+
+TEST_CASE("presses: an input pressed again before it ended ends its newest press first") {
+    Recording r;  // an end that telemetry lost
+    r.moments = {{1000, press(0, PressOutcome::accepted)},
+                 {5000, press(0, PressOutcome::accepted)},
+                 {9000, press(0, PressOutcome::ended)}};
+    const auto all = trace::presses(r);
+    REQUIRE(all.size() == 2);
+    CHECK(all[0].ended_us == -1);
+    CHECK(all[1].ended_us == 9000);
+}
+
+TEST_CASE("presses: a bridged gap of one press ends nothing") {
+    Recording r;
+    r.moments = {{0, press(0, PressOutcome::accepted)},
+                 {50000, press(0, PressOutcome::bridged)},
+                 {90000, press(0, PressOutcome::ended)}};
+    const auto all = trace::presses(r);
+    REQUIRE(all.size() == 1);
+    CHECK(all[0].ended_us == 90000);
+    CHECK(trace::outcomes(r)[static_cast<std::size_t>(PressOutcome::bridged)] == 1);
+}
+
+TEST_CASE("still after: rest of exactly 300 ms still belongs to the press, 300 ms and 1 us does not") {
+    Recording r;
+    r.moments = {{100000, pointer(1, 0)}, {400000, pointer(0, 1)}};
+    CHECK(trace::still_after_us(r, 0) == 400000);
+    r.moments[1].at_us = 400001;
+    CHECK(trace::still_after_us(r, 0) == 100000);
+}
+
+TEST_CASE("still after: scrolling and panning count as moving, a button alone does not") {
+    Recording r;
+    r.moments = {{50000, pointer(0, 0, 1)},
+                 {60000, event(EventKind::report, {1, 8, 1, 1, 0, 0, 0, 0, 0, 0})}};
+    CHECK(trace::still_after_us(r, 10000) == 40000);
+}
+
 TEST_CASE("still after: the last move 80 ms after the finger counts, one 400 ms later is another press's") {
     Recording r;
     r.moments = {{0, pointer(1, 0)},
