@@ -114,6 +114,8 @@ void add_live_commands(Menu& menu) {
     watch.app->add_flag("--usages", watch.args->usages,
                         "the person agrees that the keys themselves are shown");
     watch.app->add_flag("--edges", watch.args->edges, "raw edges too");
+    watch.app->add_option("--profile", watch.args->profile,
+                          "the profile that the device runs: its names instead of numbers");
     watch.app->add_option("--sim-script", watch.args->sim_presses,
                           "on the simulated device: presses to play meanwhile");
     menu.answers_json(watch.app);

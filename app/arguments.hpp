@@ -72,6 +72,7 @@ struct WatchArgs {
     int for_s = 10;
     bool usages = false;
     bool edges = false;
+    std::string profile;  ///< the profile that the device runs: names instead of numbers
     std::string sim_presses;  ///< simulated device: a script of presses (simulate's form) played meanwhile
 };
 struct DecodeArgs {

@@ -33,7 +33,13 @@ Exit run(const Program& program, const Command& command) {
         Exit operator()(const SimulateArgs& a) const { return run_simulate(p, a); }
         Exit operator()(const CurveArgs& a) const { return run_curve(p, a); }
     };
-    return std::visit(Runner{program}, command);
+    const Exit exit = std::visit(Runner{program}, command);
+    program.console.out.flush();
+    if (program.console.out || exit != Exit::done) return exit;
+    program.console.err
+        << "The answer could not be written where it was to go. What was done stays done; look "
+           "whether there is space left.\n";
+    return Exit::could_not;
 }
 
 }  // namespace fettle::app

@@ -96,7 +96,11 @@ Exit run_check(const Program& program, const CheckArgs& args) {
                        .add("findings", std::move(list))
                        .add("size", sizes.answer),
                    lines + sizes.line);
-    return is_good ? Exit::done : Exit::could_not;
+    if (is_good) return Exit::done;
+    program.console.err
+        << "This profile may not be pushed as it is: mend what is named, or accept a warning by its "
+           "name.\n";
+    return Exit::could_not;
 }
 
 }  // namespace fettle::app

@@ -44,7 +44,12 @@ Answer frame_answer(const engine::IrFrame& frame, bool is_coded) {
 
 Result<std::string> content_of(const Program& program, const std::string& file) {
     if (file != "-") return read_file(file, k_limit);
-    return std::string(std::istreambuf_iterator<char>(program.console.in), {});
+    std::string content;
+    for (char part[4096]; program.console.in.read(part, sizeof part), program.console.in.gcount() > 0;) {
+        content.append(part, static_cast<std::size_t>(program.console.in.gcount()));
+        if (content.size() > k_limit) return fail(Errc::too_large, "standard input", "64 MB at most");
+    }
+    return content;
 }
 
 }  // namespace

@@ -41,7 +41,7 @@ std::string words_of(const sim::TakenReport& taken) {
     event.data[0] = static_cast<std::uint8_t>(taken.endpoint);
     event.data[1] = taken.report.size;
     for (std::uint8_t i = 0; i < taken.report.size; ++i) event.data[2 + i] = taken.report.bytes[i];
-    return event_words(event).substr(9);  // without the word "report"
+    return event_line(event).words;
 }
 
 void run_script(const Script& script, sim::SimDevice& device, std::uint64_t from_us) {

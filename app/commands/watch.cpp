@@ -8,6 +8,7 @@
 #include "app/sim_script.hpp"
 #include "app/words/device_words.hpp"
 #include "core/base/files.hpp"
+#include "core/profile/image_compile.hpp"
 
 namespace fettle::app {
 
@@ -15,7 +16,7 @@ namespace {
 
 constexpr std::size_t k_script_limit = 1u << 20;
 
-Answer event_answer(const link::TimedEvent& timed) {
+Answer event_answer(const link::TimedEvent& timed, const EventNames& names) {
     Answer data = Answer::array();
     for (std::uint8_t i = 0; i < engine::event_size(timed.event.kind); ++i)
         data.push(int{timed.event.data[i]});
@@ -23,18 +24,38 @@ Answer event_answer(const link::TimedEvent& timed) {
         .add("at_us", std::int64_t{timed.at_us})
         .add("kind", event_name(timed.event.kind))
         .add("data", std::move(data))
-        .add("words", event_words(timed.event));
+        .add("words", event_line(timed.event, names).words);
 }
 
-/// The simulated device's hands play a script that names lines and remotes, not a profile's inputs.
-Status play_script(const std::string& path, sim::SimDevice& device) {
+/// The simulated device's hands play a script; without a profile it can name lines and remotes only.
+Status play_script(const std::string& path, const profile::Profile& profile, sim::SimDevice& device) {
     const auto text = read_file(path, k_script_limit);
     if (!text) return text.failure();
     const std::size_t slash = path.rfind('/');
-    const auto script = parse_script(*text, {}, slash == std::string::npos ? "." : path.substr(0, slash));
+    const auto script =
+        parse_script(*text, profile, slash == std::string::npos ? "." : path.substr(0, slash));
     if (!script) return script.failure();
-    play(*script, {}, device.now_us(), device.hands());
+    play(*script, profile, device.now_us(), device.hands());
     return Done{};
+}
+
+/// The profile that the device runs, and its names. Nothing of it when no file was given.
+struct Known {
+    profile::Profile profile;
+    EventNames names;
+};
+
+/// Errors: not_found when the device runs another profile, whose numbers would be given wrong names.
+Result<Known> known_from(const std::string& path, const link::Session& session) {
+    if (path.empty()) return Known{};
+    const auto file = open_profile(path);
+    if (!file) return file.failure();
+    const auto built = profile::build_image(file->profile, strokes_of(*file));
+    if (!built) return built.failure();
+    if (built->crc != session.hello().image_crc)
+        return fail(Errc::not_found, path + " on the device",
+                    "the device runs another profile. Write this one first, or watch without --profile");
+    return Known{file->profile, names_of(file->profile, built->image)};
 }
 
 }  // namespace
@@ -43,21 +64,23 @@ Exit run_watch(const Program& program, const WatchArgs& args) {
     auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
     if (!door) return program.could_not(door.error());
     auto& session = door->session();
+    const auto known = known_from(args.profile, session);
+    if (!known) return program.could_not(known.error(), DeviceThen::unchanged);
     if (!args.sim_presses.empty()) {
         if (door->simulated() == nullptr)
             return program.could_not(
                 {Errc::unsupported, "--sim-script", "only the simulated device has hands"});
-        if (auto played = play_script(args.sim_presses, *door->simulated()); !played)
+        if (auto played = play_script(args.sim_presses, known->profile, *door->simulated()); !played)
             return program.could_not(played.error());
     }
     Answer answer = Answer::array();
     const auto listener = [&](const link::TimedEvent& timed) {
         if (program.console.is_json)
-            answer.push(event_answer(timed));
+            answer.push(event_answer(timed, known->names));
         else
             program.console.out << fmt::format("{:>10.3f} ms  {}\n",
                                                static_cast<double>(timed.at_us) / 1000.0,
-                                               event_words(timed.event))
+                                               event_words(timed.event, known->names))
                                 << std::flush;
     };
     if (auto subscribed = session.subscribe(args.usages, args.edges, listener); !subscribed)
@@ -69,7 +92,7 @@ Exit run_watch(const Program& program, const WatchArgs& args) {
     const auto& counts = session.telemetry();
     if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());
     if (program.console.is_json) return program.answer(answer, {});
-    program.console.out << fmt::format("{} events, {} lost on the device, {} batches lost on the way.\n",
+    program.console.out << fmt::format("{} events; {} were lost on the device, {} batches on the way.\n",
                                        counts.events, counts.events_lost, counts.batches_lost);
     return Exit::done;
 }

@@ -32,10 +32,6 @@ std::vector<std::string> set_bits(std::uint8_t bits, auto& words) {
     return out;
 }
 
-std::string button_words(std::uint8_t buttons) {
-    return fmt::format("{} button", fmt::join(set_bits(buttons, k_button_words), " and "));
-}
-
 std::string spaced(std::string name) {
     std::replace(name.begin(), name.end(), '_', ' ');
     return name;
@@ -121,7 +117,7 @@ struct ActionWords {
         return a.mode;
     }
     std::string operator()(const Consumer& a) const {
-        return std::string(a.is_held ? "holds " : "presses ") + spaced(consumer_name(a.usage)) +
+        return std::string(a.is_held ? "holds " : "presses ") + consumer_words(a.usage) +
                (a.is_held ? " as long as the press" : "");
     }
     std::string operator()(const TypeText& a) const {
@@ -152,6 +148,18 @@ struct ActionWords {
 
 }  // namespace
 
+std::string button_words(std::uint8_t buttons) {
+    return fmt::format("{} button", fmt::join(set_bits(buttons, k_button_words), " and "));
+}
+
+std::string key_words(std::uint8_t usage) {
+    return spaced(profile::key_name(usage));
+}
+
+std::string consumer_words(std::uint16_t usage) {
+    return spaced(profile::consumer_name(usage));
+}
+
 std::string modifier_words(std::uint8_t modifiers) {
     return fmt::format("{}", fmt::join(set_bits(modifiers, k_modifier_words), " and "));
 }
@@ -159,7 +167,7 @@ std::string modifier_words(std::uint8_t modifiers) {
 std::string stroke_words(const Stroke& stroke) {
     auto parts = set_bits(stroke.modifiers, k_modifier_words);
     if (stroke.usage != 0) {
-        std::string key = spaced(key_name(stroke.usage));
+        std::string key = key_words(stroke.usage);
         if (!key.empty()) key[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(key[0])));
         parts.push_back(std::move(key));
     }

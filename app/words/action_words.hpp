@@ -17,7 +17,14 @@ std::string stroke_words(const profile::Stroke& stroke);
 /// "Shift and Control".
 std::string modifier_words(std::uint8_t modifiers);
 
-/// "the remote's button nec address 0x5a command 0x01", "switch line 2, closed when low".
+/// "primary button", "primary and secondary button".
+std::string button_words(std::uint8_t buttons);
+
+/// "page up", "volume down": keys and consumer keys as people write them.
+std::string key_words(std::uint8_t usage);
+std::string consumer_words(std::uint16_t usage);
+
+/// "remote: nec address 0x5a command 0x01", "switch on line 2, closed when low".
 std::string source_words(const profile::InputSource& source);
 
 /// Everything that a profile can type or send, a line each, nothing left out: what is shown before a profile

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "app/answer.hpp"
+#include "app/words/event_names.hpp"
 #include "core/link/session.hpp"
 
 namespace fettle::app {
@@ -14,8 +15,14 @@ std::string trial_words(const wire::TrialReply& trial);
 std::string proof_words(std::uint8_t proof, std::uint8_t needed);
 Answer trial_answer(const wire::TrialReply& trial);
 
-/// One line for an event, without its time; empty for kinds that this version does not know.
-std::string event_words(const engine::Event& event);
+/// An event in words, without its time; both empty for kinds that this version does not know.
+struct EventLine {
+    std::string head;   ///< one word: "press", "report"
+    std::string words;  ///< "input 3: accepted"
+};
+EventLine event_line(const engine::Event& event, const EventNames& names = {});
+/// The same as one line, its words in a column.
+std::string event_words(const engine::Event& event, const EventNames& names = {});
 /// The event's kind as one word, as JSON answers have it.
 std::string event_name(engine::EventKind kind);
 

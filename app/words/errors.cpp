@@ -14,25 +14,25 @@ std::string with_detail(const Error& error) {
 }
 
 std::string what_happened(const Error& e) {
+    const std::string what = e.where.empty() ? "Something" : e.where;
     switch (e.code) {
-        case Errc::out_of_range: return fmt::format("{} is outside its range{}", e.where, with_detail(e));
-        case Errc::wrong_type: return fmt::format("{} has the wrong type{}", e.where, with_detail(e));
-        case Errc::unknown_key: return fmt::format("{} is not a key of a profile{}", e.where, with_detail(e));
-        case Errc::missing_key: return fmt::format("{} is missing{}", e.where, with_detail(e));
+        case Errc::out_of_range: return fmt::format("{} is outside its range{}", what, with_detail(e));
+        case Errc::wrong_type: return fmt::format("{} has the wrong type{}", what, with_detail(e));
+        case Errc::unknown_key: return fmt::format("{} is not a key of a profile{}", what, with_detail(e));
+        case Errc::missing_key: return fmt::format("{} is missing{}", what, with_detail(e));
         case Errc::unknown_name:
-            return fmt::format("{} names something that does not exist{}", e.where, with_detail(e));
-        case Errc::duplicate: return fmt::format("{} is there twice{}", e.where, with_detail(e));
-        case Errc::syntax: return fmt::format("{} cannot be read{}", e.where, with_detail(e));
+            return fmt::format("{} names something that does not exist{}", what, with_detail(e));
+        case Errc::duplicate: return fmt::format("{} is there twice{}", what, with_detail(e));
+        case Errc::syntax: return fmt::format("{} cannot be read{}", what, with_detail(e));
         case Errc::version:
-            return fmt::format("{} is of a version that this program does not know{}", e.where,
-                               with_detail(e));
-        case Errc::too_large: return fmt::format("{} is too large{}", e.where, with_detail(e));
+            return fmt::format("{} is of a version that this program does not know{}", what, with_detail(e));
+        case Errc::too_large: return fmt::format("{} is too large{}", what, with_detail(e));
         case Errc::refused: return fmt::format("It was refused{}{}", at(e), with_detail(e));
-        case Errc::not_found: return fmt::format("{} was not found{}", e.where, with_detail(e));
-        case Errc::denied: return fmt::format("There is no permission for {}{}", e.where, with_detail(e));
+        case Errc::not_found: return fmt::format("{} was not found{}", what, with_detail(e));
+        case Errc::denied: return fmt::format("There is no permission for {}{}", what, with_detail(e));
         case Errc::busy: return "The device is busy: a trial is running, or it is still writing";
-        case Errc::io: return fmt::format("{} failed{}", e.where, with_detail(e));
-        case Errc::disk_full: return fmt::format("There is no space left for {}", e.where);
+        case Errc::io: return fmt::format("{} failed{}", what, with_detail(e));
+        case Errc::disk_full: return fmt::format("There is no space left for {}", what);
         case Errc::closed: return fmt::format("The device is gone{}", with_detail(e));
         case Errc::timed_out: return "The device did not answer in time";
         case Errc::garbled:

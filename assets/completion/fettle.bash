@@ -2,7 +2,7 @@
 _fettle()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
-    local commands="demo devices info read write keep revert release check explain teach watch decode simulate curve"
+    local commands="demo devices info read write keep revert extend release check explain teach watch decode simulate curve"
     COMPREPLY=()
     if ((COMP_CWORD == 1)); then
         mapfile -t COMPREPLY < <(compgen -W "$commands --help --version" -- "$word")
