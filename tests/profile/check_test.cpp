@@ -238,7 +238,7 @@ TEST_CASE("check: a text that looks like or is called a password is a warning, a
 }
 
 TEST_CASE("check: delete, enter and backspace that repeat by themselves are warned of") {
-    for (const std::uint8_t usage : {0x28, 0x2A, 0x4C}) {
+    for (const std::uint8_t usage : std::initializer_list<std::uint8_t>{0x28, 0x2A, 0x4C}) {
         Profile p = sound();
         p.modes[1].assignments.push_back(does("select", Chord{{0, usage}, ChordHold::held, ""}));
         CHECK(kinds(p) == std::vector<FindingKind>{FindingKind::erasing_repeated});
