@@ -53,6 +53,10 @@ enum class MessageType : uint8_t {
     error = 0x7F,         ///< device to host: ErrorReply
 };
 
+constexpr uint8_t reply_type(MessageType type) {
+    return static_cast<uint8_t>(static_cast<uint8_t>(type) | k_reply);
+}
+
 constexpr uint8_t k_subscribe_usages = 1;  ///< consent: key usages, texts and grid places are sent unmasked
 constexpr uint8_t k_subscribe_edges = 2;   ///< raw edges too
 

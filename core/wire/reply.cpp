@@ -1,38 +1,26 @@
 #include "core/wire/reply.hpp"
 
-#include "core/wire/pack.hpp"
+#include "core/wire/fields.hpp"
 
 namespace fettle {
 namespace wire {
 
 namespace {
 
-uint8_t reply_type(MessageType type) {
-    return static_cast<uint8_t>(static_cast<uint8_t>(type) | k_reply);
-}
-
-Packer begin(uint8_t* to, MessageType type, uint8_t id) {
-    return Packer(to, reply_type(type), id);
-}
-
 constexpr uint8_t k_sent_at = k_message_head + 8;
 
 }  // namespace
 
 uint8_t put_reply(uint8_t* to, MessageType type, uint8_t id) {
-    return begin(to, type, id).size();
+    return put_message(to, reply_type(type), id, k_no_fields, nullptr);
 }
 
 uint8_t put_ping(uint8_t* to, uint8_t id, const PingReply& reply) {
-    return begin(to, MessageType::ping, id).u32(reply.stamp).u32(reply.received_us).u32(reply.sent_us).size();
+    return put_message(to, reply_type(MessageType::ping), id, k_ping_fields, &reply);
 }
 
 bool get_ping(const uint8_t* body, uint8_t size, PingReply& out) {
-    Unpacker in(body, size);
-    out.stamp = in.u32();
-    out.received_us = in.u32();
-    out.sent_us = in.u32();
-    return in.is_whole();
+    return get_fields(body, size, k_ping_fields, &out) != 0;
 }
 
 void set_sent(uint8_t* message, uint8_t size, uint32_t now_us) {
@@ -41,80 +29,57 @@ void set_sent(uint8_t* message, uint8_t size, uint32_t now_us) {
 }
 
 uint8_t put_read(uint8_t* to, uint8_t id, const ReadReply& reply) {
-    return begin(to, MessageType::read, id)
-        .u8(reply.slot)
-        .u32(reply.offset)
-        .bytes(reply.bytes, reply.count)
-        .size();
+    return put_message(to, reply_type(MessageType::read), id, k_read_head, &reply, reply.bytes, reply.count);
 }
 
 bool get_read(const uint8_t* body, uint8_t size, ReadReply& out) {
-    Unpacker in(body, size);
-    out.slot = in.u8();
-    out.offset = in.u32();
-    out.bytes = in.rest();
-    out.count = in.left();
-    return in.is_whole();
+    const uint8_t used = get_fields(body, size, k_read_head, &out);
+    out.bytes = body + used;
+    out.count = static_cast<uint8_t>(size - used);
+    return used != 0;
 }
 
 uint8_t put_begin_write(uint8_t* to, uint8_t id, uint16_t image_size) {
-    return begin(to, MessageType::begin_write, id).u16(image_size).size();
+    return put_message(to, reply_type(MessageType::begin_write), id, k_word_field, &image_size);
 }
 
 bool get_begin_write(const uint8_t* body, uint8_t size, uint16_t& image_size) {
-    Unpacker in(body, size);
-    image_size = in.u16();
-    return in.is_whole();
+    return get_fields(body, size, k_word_field, &image_size) != 0;
 }
 
 uint8_t put_write(uint8_t* to, uint8_t id, const WriteReply& reply) {
-    return begin(to, MessageType::write, id).u32(reply.offset).u8(reply.count).size();
+    return put_message(to, reply_type(MessageType::write), id, k_write_fields, &reply);
 }
 
 bool get_write(const uint8_t* body, uint8_t size, WriteReply& out) {
-    Unpacker in(body, size);
-    out.offset = in.u32();
-    out.count = in.u8();
-    return in.is_whole();
+    return get_fields(body, size, k_write_fields, &out) != 0;
 }
 
 uint8_t put_subscribe(uint8_t* to, uint8_t id, const SubscribeReply& reply) {
-    return begin(to, MessageType::subscribe, id).u16(reply.boot_id).u16(reply.next_sequence).size();
+    return put_message(to, reply_type(MessageType::subscribe), id, k_subscribe_fields, &reply);
 }
 
 bool get_subscribe(const uint8_t* body, uint8_t size, SubscribeReply& out) {
-    Unpacker in(body, size);
-    out.boot_id = in.u16();
-    out.next_sequence = in.u16();
-    return in.is_whole();
+    return get_fields(body, size, k_subscribe_fields, &out) != 0;
 }
 
 uint8_t put_byte_reply(uint8_t* to, MessageType type, uint8_t id, uint8_t value) {
-    return begin(to, type, id).u8(value).size();
+    return put_message(to, reply_type(type), id, k_byte_field, &value);
 }
 
 bool get_byte_reply(const uint8_t* body, uint8_t size, uint8_t& value) {
-    Unpacker in(body, size);
-    value = in.u8();
-    return in.is_whole();
+    return get_fields(body, size, k_byte_field, &value) != 0;
 }
 
 uint8_t put_display(uint8_t* to, uint8_t id, const DisplayReply& reply) {
-    return begin(to, MessageType::display, id)
-        .u8(reply.row)
-        .u8(reply.rows)
-        .u8(reply.columns)
-        .bytes(reply.text, reply.columns)
-        .size();
+    return put_message(to, reply_type(MessageType::display), id, k_display_head, &reply, reply.text,
+                       reply.columns);
 }
 
 bool get_display(const uint8_t* body, uint8_t size, DisplayReply& out) {
-    Unpacker in(body, size);
-    out.row = in.u8();
-    out.rows = in.u8();
-    out.columns = in.u8();
-    out.text = in.rest();
-    return in.is_whole() && out.columns <= in.left();
+    const uint8_t used = get_fields(body, size, k_display_head, &out);
+    out.text = body + used;
+    return used != 0 && out.columns <= size - used;
 }
 
 }  // namespace wire

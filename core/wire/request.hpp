@@ -77,6 +77,7 @@ struct InjectStep {
     uint16_t after_us;
 };
 constexpr uint8_t k_inject_max = 19;
+constexpr uint8_t k_inject_step_bytes = 3;
 struct InjectRequest {
     uint8_t line;  ///< 0 the infrared receiver, 1 to 8 switches
     uint8_t count;

@@ -23,5 +23,13 @@ inline void read_rom(const uint8_t* from, uint8_t* to, uint16_t count) {
 #endif
 }
 
+inline uint8_t rom_byte(const uint8_t* from) {
+#if defined(__AVR__)
+    return pgm_read_byte(from);
+#else
+    return *from;
+#endif
+}
+
 }  // namespace wire
 }  // namespace fettle

@@ -1,7 +1,7 @@
 #include "core/wire/telemetry.hpp"
 
+#include "core/engine/bytes.hpp"
 #include "core/engine/report.hpp"
-#include "core/wire/pack.hpp"
 
 namespace fettle {
 namespace wire {
@@ -145,8 +145,12 @@ bool Telemetry::is_ripe(uint32_t now_us) const {
 uint8_t Telemetry::take(Channel channel, uint8_t* to, uint32_t now_us) {
     if (!is_on(channel) || !is_ripe(now_us)) return 0;
     const uint32_t begin_us = front_us_ + record_delta(0);
-    Packer out(to, static_cast<uint8_t>(MessageType::telemetry), 0);
-    out.u16(boot_id_).u16(sequence_).u32(begin_us);
+    to[0] = static_cast<uint8_t>(MessageType::telemetry);
+    to[1] = 0;
+    engine::put16(to + 2, boot_id_);
+    engine::put16(to + 4, sequence_);
+    engine::put32(to + 6, begin_us);
+    uint8_t size = k_message_head + k_telemetry_head;
     uint8_t at = 0;
     while (at < used_) {
         const uint32_t delta_us = record_delta(at);
@@ -156,10 +160,11 @@ uint8_t Telemetry::take(Channel channel, uint8_t* to, uint32_t now_us) {
         const uint32_t stamp_us = front_us_ + delta_us;
         // The first record's delta is the batch's own stamp. Later ones are stored as they are sent.
         const uint8_t bytes = static_cast<uint8_t>(at == 0 ? 2 + end - kind_at : end - at);
-        if (out.size() + bytes > k_message_max) break;
+        if (size + bytes > k_message_max) break;
         if (at != 0 && (kind == EventKind::lost || stamp_us - begin_us > k_batch_span_us)) break;
-        if (at == 0) out.u16(0);
-        for (uint8_t i = at == 0 ? kind_at : at; i < end; ++i) out.u8(peek(i));
+        if (at == 0) to[size] = to[size + 1] = 0;
+        if (at == 0) size = static_cast<uint8_t>(size + 2u);
+        for (uint8_t i = at == 0 ? kind_at : at; i < end; ++i) to[size++] = peek(i);
         front_us_ = stamp_us;
         at = end;
     }
@@ -167,39 +172,47 @@ uint8_t Telemetry::take(Channel channel, uint8_t* to, uint32_t now_us) {
     used_ = static_cast<uint8_t>(used_ - at);
     ++sequence_;
     quiet_since_us_ = now_us;
-    return out.size();
+    return size;
 }
 
 TelemetryReader::TelemetryReader(const uint8_t* body, uint8_t size)
     : at_(body), end_(body + size), stamp_us_(0), boot_id_(0), sequence_(0), valid_(false), garbled_(false) {
-    Unpacker in(body, size);
-    boot_id_ = in.u16();
-    sequence_ = in.u16();
-    stamp_us_ = in.u32();
-    at_ = in.rest();
-    valid_ = in.is_whole();
-    if (!valid_) at_ = end_;
+    valid_ = size >= k_telemetry_head;
+    if (!valid_) {
+        at_ = end_;
+        return;
+    }
+    boot_id_ = engine::get16(body);
+    sequence_ = engine::get16(body + 2);
+    stamp_us_ = engine::get32(body + 4);
+    at_ += k_telemetry_head;
 }
 
 bool TelemetryReader::next(Event& out) {
     if (at_ == end_) return false;
-    Unpacker in(at_, static_cast<uint8_t>(end_ - at_));
-    const uint16_t head = in.u16();
-    const uint32_t delta_us = head == k_delta_long ? in.u32() : static_cast<uint32_t>(head) << 2;
-    const EventKind kind = static_cast<EventKind>(in.u8());
-    const uint8_t size = engine::event_size(kind);
     memset(&out, 0, sizeof out);
-    // A kind that this reader does not know has a size that it does not know: the rest cannot be read.
-    if (size == 0 || in.left() < size) {
-        garbled_ = true;
-        at_ = end_;
-        return false;
+    const uint8_t left = static_cast<uint8_t>(end_ - at_);
+    const uint8_t* from = at_;
+    at_ = end_;
+    garbled_ = true;  // unless it turns out to be whole
+    if (left < k_record_head) return false;
+    uint32_t delta_us = static_cast<uint32_t>(engine::get16(from)) << 2;
+    uint8_t kind_at = k_record_head - 1;
+    if (engine::get16(from) == k_delta_long) {
+        if (left < k_record_head + k_long_bytes) return false;
+        delta_us = engine::get32(from + 2);
+        kind_at = static_cast<uint8_t>(kind_at + k_long_bytes);
     }
-    in.bytes(out.data, size);
+    const EventKind kind = static_cast<EventKind>(from[kind_at]);
+    const uint8_t size = engine::event_size(kind);
+    // A kind that this reader does not know has a size that it does not know: the rest cannot be read.
+    if (size == 0 || left - kind_at - 1 < size) return false;
+    garbled_ = false;
+    memcpy(out.data, from + kind_at + 1, size);
+    at_ = from + kind_at + 1 + size;
     stamp_us_ += delta_us;
     out.at_us = stamp_us_;
     out.kind = kind;
-    at_ = in.rest();
     return true;
 }
 
