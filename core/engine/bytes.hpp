@@ -8,27 +8,7 @@
 namespace fettle {
 namespace engine {
 
-// Low byte first. Where that is how the machine keeps its numbers a plain copy is meant, and the 8-bit
-// compiler has to be told so.
-#if defined(__AVR__)
-inline uint16_t get16(const uint8_t* p) {
-    uint16_t v;
-    memcpy(&v, p, sizeof v);
-    return v;
-}
-inline uint32_t get32(const uint8_t* p) {
-    uint32_t v;
-    memcpy(&v, p, sizeof v);
-    return v;
-}
-inline void put16(uint8_t* p, uint16_t v) {
-    memcpy(p, &v, sizeof v);
-}
-inline void put32(uint8_t* p, uint32_t v) {
-    memcpy(p, &v, sizeof v);
-}
-#else
-// On the 8-bit board a call takes 4 bytes of flash and a copy of most bodies far more, and the compiler's own
+// On the 8-bit board a call takes 4 bytes of flash and a copy of most bodies far more, and its compiler's
 // estimate is made for larger machines: what has several callers there says so.
 #if defined(__AVR__)
 #define FETTLE_SHARED __attribute__((noinline))
@@ -36,8 +16,9 @@ inline void put32(uint8_t* p, uint32_t v) {
 #define FETTLE_SHARED
 #endif
 
+// Low byte first. Where that is how the machine keeps its numbers a plain copy is meant, and the 8-bit
+// compiler has to be told so.
 #if defined(__AVR__)
-// The same as below; this compiler does not see it by itself.
 inline uint16_t get16(const uint8_t* p) {
     uint16_t v;
     memcpy(&v, p, sizeof v);
@@ -69,7 +50,6 @@ inline void put32(uint8_t* p, uint32_t v) {
     put16(p, static_cast<uint16_t>(v & 0xFFFFu));
     put16(p + 2, static_cast<uint16_t>(v >> 16));
 }
-#endif
 #endif
 
 /// Milliseconds from `from` to `to` on a clock that wraps at 65,536 ms: right for spans up to 32 s.

@@ -25,7 +25,7 @@ void Engine::start(const EventSink& sink) {
     is_suspended_ = false;
 }
 
-Work Engine::work(uint32_t now_us) {
+FETTLE_SHARED Work Engine::work(uint32_t now_us) {
     return Work{*setup_, output_, motion_, sink_, now_us, now_ms_, variant_};
 }
 

@@ -16,6 +16,11 @@ uint16_t motion_at(const Setup& setup, uint8_t index) {
     return static_cast<uint16_t>(at + 1u);
 }
 
+// RuleDef's times follow one another without gaps, in the order in which they are packed.
+constexpr uint8_t k_rule_words = (k_rule_bytes - 1) / 2;
+static_assert(offsetof(RuleDef, longest_hold_ds) - offsetof(RuleDef, acceptance_ms) == (k_rule_words - 1) * 2,
+              "RuleDef: flags, then times of two bytes");
+
 uint32_t get24(const uint8_t* p) {
     return static_cast<uint32_t>(get16(p)) | (static_cast<uint32_t>(p[2]) << 16);
 }
@@ -41,16 +46,24 @@ InputDef get_input(const uint8_t* from) {
 }
 
 void put_rule(uint8_t* to, const RuleDef& def) {
-    const uint16_t words[] = {def.acceptance_ms, def.debounce_ms, def.bridge_ms,
-                              def.refractory_ms, def.long_ms,     def.double_ms,
-                              def.guard_ms,      def.holdover_ms, def.longest_hold_ds};
+    const uint8_t* from = reinterpret_cast<const uint8_t*>(&def) + offsetof(RuleDef, acceptance_ms);
     to[0] = def.flags;
-    for (uint8_t i = 0; i < 9; ++i) put16(to + 1 + 2 * i, words[i]);
+    for (uint8_t i = 0; i < k_rule_words; ++i) {
+        uint16_t word;
+        memcpy(&word, from + 2 * i, sizeof word);
+        put16(to + 1 + 2 * i, word);
+    }
 }
 
 RuleDef get_rule(const uint8_t* from) {
-    return RuleDef{from[0],         get16(from + 1),  get16(from + 3),  get16(from + 5),  get16(from + 7),
-                   get16(from + 9), get16(from + 11), get16(from + 13), get16(from + 15), get16(from + 17)};
+    RuleDef rule;
+    rule.flags = from[0];
+    uint8_t* to = reinterpret_cast<uint8_t*>(&rule) + offsetof(RuleDef, acceptance_ms);
+    for (uint8_t i = 0; i < k_rule_words; ++i) {
+        const uint16_t word = get16(from + 1 + 2 * i);
+        memcpy(to + 2 * i, &word, sizeof word);
+    }
+    return rule;
 }
 
 void put_action(uint8_t* to, const ActionDef& def) {
