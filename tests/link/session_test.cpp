@@ -208,3 +208,40 @@ TEST_CASE("session: trial seconds below 20 or above 600 are refused, the profile
         CHECK(pushed->trial.seconds_left == 60);
     });
 }
+
+TEST_CASE("session: edges of 3 injections follow each other in order, however late each is") {
+    auto device = kept_device();
+    auto session = open_session(device, Way::hid);
+    std::vector<std::pair<int, std::int64_t>> edges;
+    REQUIRE(session
+                ->subscribe(false, true,
+                            [&](const link::TimedEvent& timed) {
+                                if (timed.event.kind == engine::EventKind::edge)
+                                    edges.emplace_back(timed.event.data[0], timed.at_us);
+                            })
+                .has_value());
+    for (const std::uint8_t line : std::initializer_list<std::uint8_t>{7, 3, 8}) {
+        const wire::InjectStep press[] = {{0, 40000}, {1, 20000}};
+        REQUIRE(session->inject(line, press).has_value());
+    }
+    REQUIRE(session->listen(1000).has_value());
+    REQUIRE(edges.size() == 6);
+    for (std::size_t i = 0; i < edges.size(); ++i) {
+        CHECK(edges[i].first == (i < 2 ? 7 : i < 4 ? 3 : 8));
+        // Telemetry's own step is 4 us.
+        if (i > 0) CHECK(std::abs(edges[i].second - edges[i - 1].second - (i % 2 != 0 ? 20000 : 40000)) <= 4);
+    }
+    check_ends_released(*device);
+}
+
+TEST_CASE("session: a later session whose first request has the same id as an earlier one's injects again") {
+    auto device = kept_device();
+    for (int run = 1; run <= 3; ++run) {
+        auto session = open_session(device, Way::hid);
+        const wire::InjectStep press[] = {{0, 1000}, {1, 50000}};
+        REQUIRE(session->inject(3, press).has_value());
+        REQUIRE(session->listen(300).has_value());
+        CHECK(device->device().engine().state().mode == run % 2);
+    }
+    check_ends_released(*device);
+}
