@@ -99,20 +99,17 @@ EngineState Engine::state() const {
 }
 
 void Engine::snapshot(uint32_t now_us, bool is_on_trial) const {
-    if (sink_.put == nullptr) return;
-    Event event = {now_us, EventKind::snapshot, {}};
-    event.data[0] = actions_.mode();
-    event.data[1] = variant_;
-    put16(event.data + 2, actions_.scale_permille());
-    event.data[4] = leds_;
-    event.data[5] = static_cast<uint8_t>((is_on_trial ? k_snapshot_on_trial : 0) |
+    uint8_t data[9];
+    data[0] = actions_.mode();
+    data[1] = variant_;
+    put16(data + 2, actions_.scale_permille());
+    data[4] = leds_;
+    data[5] = static_cast<uint8_t>((is_on_trial ? k_snapshot_on_trial : 0) |
                                          (is_suspended_ ? k_snapshot_suspended : 0));
-    put16(event.data + 6, static_cast<uint16_t>(down_ & 0xFFFFu));
-    event.data[8] = static_cast<uint8_t>((down_ >> 16) & 0xFFu);
-    sink_.put(sink_.owner, event);
-    const HeldState held = output_.held();
-    emit(sink_, now_us, EventKind::held, held.latched, held.locked, held.dragged, held.press_modifiers,
-         held.press_buttons);
+    put16(data + 6, static_cast<uint16_t>(down_ & 0xFFFFu));
+    data[8] = static_cast<uint8_t>((down_ >> 16) & 0xFFu);
+    emit_bytes(sink_, now_us, EventKind::snapshot, data, sizeof data);
+    output_.tell_held(now_us, sink_);
     emit(sink_, now_us, EventKind::grid, actions_.grid().row(), actions_.grid().column());
 }
 

@@ -84,11 +84,11 @@ uint8_t Engine::input_of(const IrFrame& frame) const {
 
 void Engine::take_frame(const IrFrame& frame, uint32_t end_us) {
     const uint32_t code = ir_code(frame);
-    Event event = {end_us, EventKind::ir_frame, {}};
-    event.data[0] = static_cast<uint8_t>(static_cast<uint8_t>(frame.protocol) | (frame.repeat ? 0x80 : 0));
-    event.data[1] = frame.toggle;
-    put32(event.data + 2, code);
-    if (sink_.put != nullptr) sink_.put(sink_.owner, event);
+    uint8_t data[6];
+    data[0] = static_cast<uint8_t>(static_cast<uint8_t>(frame.protocol) | (frame.repeat ? 0x80 : 0));
+    data[1] = frame.toggle;
+    put32(data + 2, code);
+    emit_bytes(sink_, end_us, EventKind::ir_frame, data, sizeof data);
     if (setup_ == nullptr) return;
     const uint8_t input = input_of(frame);
     const uint16_t holdover_ms =

@@ -86,9 +86,14 @@ struct EventSink {
     void (*put)(void* owner, const Event& event);
 };
 
-/// Builds and hands over one event; missing payload bytes are 0. Does nothing where nobody listens.
-void emit(const EventSink& sink, uint32_t at_us, EventKind kind, uint8_t d0 = 0, uint8_t d1 = 0,
-          uint8_t d2 = 0, uint8_t d3 = 0, uint8_t d4 = 0);
+/// Builds and hands over one event; payload bytes past `count` are 0. Does nothing where nobody listens.
+void emit_bytes(const EventSink& sink, uint32_t at_us, EventKind kind, const uint8_t* data, uint8_t count);
+void emit(const EventSink& sink, uint32_t at_us, EventKind kind, uint8_t d0 = 0, uint8_t d1 = 0);
+inline void emit(const EventSink& sink, uint32_t at_us, EventKind kind, uint8_t d0, uint8_t d1, uint8_t d2,
+                 uint8_t d3 = 0, uint8_t d4 = 0) {
+    const uint8_t data[] = {d0, d1, d2, d3, d4};
+    emit_bytes(sink, at_us, kind, data, sizeof data);
+}
 
 }  // namespace engine
 }  // namespace fettle

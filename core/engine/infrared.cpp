@@ -43,7 +43,7 @@ uint32_t ir_code(const IrFrame& frame) {
            (frame.command & 0xFFu);
 }
 
-void set_ir_frame(IrFrame& frame, Protocol protocol, uint16_t address, uint16_t command) {
+FETTLE_SHARED void set_ir_frame(IrFrame& frame, Protocol protocol, uint16_t address, uint16_t command) {
     frame.protocol = protocol;
     frame.repeat = false;
     frame.toggle = k_no_toggle;

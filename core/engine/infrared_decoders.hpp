@@ -10,19 +10,20 @@
 /// drivers/media/rc) and a sender clock that is 7 % off plus 100 us at each edge (200 us a width) where the
 /// protocol leaves room for it. Each file states its windows.
 
+#include "core/engine/bytes.hpp"
 #include "core/engine/infrared_frame.hpp"
 
 namespace fettle {
 namespace engine {
 
 /// True for low <= us <= high.
-inline bool ir_within(uint16_t us, uint16_t low, uint16_t high) {
+FETTLE_SHARED inline bool ir_within(uint16_t us, uint16_t low, uint16_t high) {
     return static_cast<uint16_t>(us - low) <= static_cast<uint16_t>(high - low);
 }
 
 /// One step of the 32-bit FNV-1a hash (public domain: Fowler, Noll, Vo; prime 16777619). Here a step may take
 /// a whole word: its multiplication is one-to-one, so that two words never meet in one step.
-inline uint32_t ir_fnv1a(uint32_t hash, uint32_t value) {
+FETTLE_SHARED inline uint32_t ir_fnv1a(uint32_t hash, uint32_t value) {
     return (hash ^ value) * 16777619u;
 }
 constexpr uint32_t k_ir_fnv_offset = 2166136261u;

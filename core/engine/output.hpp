@@ -73,6 +73,8 @@ public:
     void tick(const TickInputs& in, TickOutputs& out, const EventSink& sink);
 
     HeldState held() const;
+    /// Emits `held`.
+    void tell_held(uint32_t now_us, const EventSink& sink) const;
     /// True while anything is down in the state or was down in the last report that each endpoint got.
     bool holds_anything() const;
     /// True while taps or clicks are still on their way to the host (text waits for this).

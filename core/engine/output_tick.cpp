@@ -144,19 +144,25 @@ Report& Output::hand_over(Endpoint endpoint, uint8_t size, TickOutputs& out) {
 void Output::tell(uint32_t now_us, const TickOutputs& out, const EventSink& sink) {
     for (uint8_t i = 0; i < 2; ++i) {
         const Report& report = out.reports[i];
-        if (report.size == 0 || sink.put == nullptr) continue;
-        Event event = {now_us, EventKind::report, {i, report.size, 0, 0, 0, 0, 0, 0, 0, 0}};
-        memcpy(event.data + 2, report.bytes, report.size);
-        sink.put(sink.owner, event);
+        if (report.size == 0) continue;
+        uint8_t data[2 + sizeof report.bytes] = {i, report.size};
+        memcpy(data + 2, report.bytes, report.size);
+        emit_bytes(sink, now_us, EventKind::report, data, sizeof data);
     }
     const HeldState now = held();
     if (memcmp(&now, &told_, sizeof(now)) != 0) {
         told_ = now;
-        emit(sink, now_us, EventKind::held, now.latched, now.locked, now.dragged, now.press_modifiers,
-             now.press_buttons);
+        tell_held(now_us, sink);
     }
     if (is_broken_) emit(sink, now_us, EventKind::fault, static_cast<uint8_t>(Fault::impossible_state));
     is_broken_ = false;
+}
+
+/// HeldState in the order of EventKind::held.
+void Output::tell_held(uint32_t now_us, const EventSink& sink) const {
+    static_assert(sizeof(HeldState) == 5, "one byte each");
+    const HeldState now = held();
+    emit_bytes(sink, now_us, EventKind::held, reinterpret_cast<const uint8_t*>(&now), sizeof now);
 }
 
 /// A consumer report waits until the host is out of boot protocol.

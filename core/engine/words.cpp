@@ -1,27 +1,18 @@
 #include "core/engine/words.hpp"
 
-#ifdef __AVR__
-#include <avr/pgmspace.h>
-#define FETTLE_IN_FLASH PROGMEM
-#else
-#define FETTLE_IN_FLASH
-#endif
+#include "core/engine/rom.hpp"
 
 namespace fettle {
 namespace engine {
 
 namespace {
 
-constexpr char k_words[] FETTLE_IN_FLASH =
+constexpr char k_words[] FETTLE_ROM =
     "mode\0drag\0lock\0next\0hold\0button\0speed\0types\0ctrl\0shift\0alt\0altgr\0gui\0"
     "enter\0esc\0back\0tab\0space\0caps\0del\0home\0end\0pgup\0pgdn\0left\0right\0up\0down\0key\0";
 
 char letter(uint16_t at) {
-#ifdef __AVR__
-    return static_cast<char>(pgm_read_byte(k_words + at));
-#else
-    return k_words[at];
-#endif
+    return static_cast<char>(rom_u8(reinterpret_cast<const uint8_t*>(k_words) + at));
 }
 
 }  // namespace
