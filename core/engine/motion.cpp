@@ -14,66 +14,41 @@ namespace {
 constexpr uint8_t k_ready = 0x08;  // Held::bits: takes part in travel
 
 constexpr uint16_t k_longest_window_ms = 2000;
-constexpr uint32_t k_diagonal_q16 = 46341;  // 65536 / sqrt 2
+constexpr uint16_t k_diagonal_q16 = 46341;  // 65536 / sqrt 2
 constexpr int32_t k_most_counts = 32767;
 constexpr int32_t k_most_pending = 0x3FFFFFFF;
 
-int8_t x_of(Direction d) {
-    switch (d) {
-        case Direction::up_right:
-        case Direction::right:
-        case Direction::down_right: return 1;
-        case Direction::down_left:
-        case Direction::left:
-        case Direction::up_left: return -1;
-        case Direction::up:
-        case Direction::down: return 0;
-    }
-    return 0;
-}
-
-int8_t y_of(Direction d) {
-    switch (d) {
-        case Direction::up_left:
-        case Direction::up:
-        case Direction::up_right: return -1;
-        case Direction::down_right:
-        case Direction::down:
-        case Direction::down_left: return 1;
-        case Direction::left:
-        case Direction::right: return 0;
-    }
-    return 0;
+/// Where a direction points on an axis (0 x, 1 y): -1, 0, 1. Clockwise from up; y is x a quarter later.
+FETTLE_SHARED int8_t sign_on(uint8_t axis, uint8_t direction) {
+    const uint8_t d = (direction + 6 * axis) & 7;
+    if ((d & 3) == 0) return 0;
+    return d < 4 ? 1 : -1;
 }
 
 int8_t sign_of(int8_t v) {
     return static_cast<int8_t>((v > 0) - (v < 0));
 }
 
-int32_t clamp_to(int32_t v, int32_t most) {
+FETTLE_SHARED int32_t clamp_to(int32_t v, int32_t most) {
     return v > most ? most : v < -most ? -most : v;
 }
 
 /// Whole counts (signed) of what an axis is due once `amount` in the direction of `sign` is added: the
 /// nearest number, so half a count ahead. is_step: one at least, unless a step before was too much already.
 /// What stays due is between -255 and 128, so never a count back.
-int32_t give(int8_t sign, uint32_t amount, bool is_step, int16_t& owed) {
-    int32_t due = (sign > 0 ? owed : -owed) + static_cast<int32_t>(amount);
-    int32_t counts = due >= 128 ? (due + 128) >> 8 : 0;
-    if (is_step && counts == 0 && due >= 0) counts = 1;
-    due -= counts * 256;
-    owed = static_cast<int16_t>(sign > 0 ? due : -due);
+FETTLE_SHARED int32_t give(int8_t sign, uint32_t amount, bool is_step, int16_t& owed) {
+    const int32_t due = (sign > 0 ? owed : -owed) + static_cast<int32_t>(amount);
+    int32_t counts = 0;
+    int16_t rest = static_cast<int16_t>(due);
+    if (due >= 128) {
+        counts = (due + 128) >> 8;
+        rest = static_cast<int16_t>(((due + 128) & 0xFF) - 128);
+    } else if (is_step && due >= 0) {
+        counts = 1;
+        rest = static_cast<int16_t>(rest - 256);
+    }
+    owed = sign > 0 ? rest : static_cast<int16_t>(-rest);
     return sign > 0 ? counts : -counts;
-}
-
-/// Travel's counts of this ms saturate; pending ones are given as far as there is room.
-int16_t hand_over(int32_t counts, int32_t& pending) {
-    counts = clamp_to(counts, k_most_counts);
-    if (pending == 0) return static_cast<int16_t>(counts);
-    const int32_t all = counts + pending;
-    const int32_t now = clamp_to(all, k_most_counts);
-    pending = all - now;
-    return static_cast<int16_t>(now);
 }
 
 }  // namespace
@@ -116,8 +91,8 @@ void Motion::begin(uint8_t input, Direction direction, uint8_t motion, uint16_t 
     held.bits = static_cast<uint8_t>(static_cast<uint8_t>(direction) | (is_continuous ? k_ready : 0));
     held.began_ms = now_ms;
     if (amount != 0) {
-        fresh_x_ = static_cast<int8_t>(fresh_x_ + x_of(direction));
-        fresh_y_ = static_cast<int8_t>(fresh_y_ + y_of(direction));
+        for (uint8_t i = 0; i < 2; ++i)
+            axes_[i].fresh = static_cast<int8_t>(axes_[i].fresh + sign_on(i, static_cast<uint8_t>(direction)));
         if (amount > fresh_amount_) fresh_amount_ = amount;
         flags_ = static_cast<uint8_t>((flags_ & ~k_fresh_event) | (is_event ? k_fresh_event : 0));
     }
@@ -144,8 +119,11 @@ void Motion::heard(uint8_t input, uint16_t now_ms) {
 }
 
 void Motion::jump(Direction direction, uint16_t counts) {
-    pending_x_ = clamp_to(pending_x_ + static_cast<int32_t>(counts) * x_of(direction), k_most_pending);
-    pending_y_ = clamp_to(pending_y_ + static_cast<int32_t>(counts) * y_of(direction), k_most_pending);
+    for (uint8_t i = 0; i < 2; ++i) {
+        const int8_t sign = sign_on(i, static_cast<uint8_t>(direction));
+        int32_t& pending = axes_[i].pending;
+        if (sign != 0) pending = clamp_to(sign > 0 ? pending + counts : pending - counts, k_most_pending);
+    }
 }
 
 void Motion::set_scale(uint16_t permille) {
@@ -161,10 +139,17 @@ void Motion::tick(uint16_t now_ms, const Setup& setup, int16_t& dx, int16_t& dy)
         flags_ = static_cast<uint8_t>(flags_ & ~k_tapped);
     if (is_still()) return;
     if (fresh_amount_ != 0) first_step();
-    int32_t x = 0, y = 0;
-    if (count_ != 0) travel(now_ms, setup, x, y);
-    dx = hand_over(x, pending_x_);
-    dy = hand_over(y, pending_y_);
+    const bool is_moving = count_ != 0 && is_travelling(now_ms, setup);
+    const uint32_t amount = is_moving ? amount_now(setup) : 0;
+    for (Axis& axis : axes_) {
+        // Travel's counts of this ms saturate; pending ones are given as far as there is room.
+        int32_t counts = axis.pending;
+        if (is_moving && axis.sign != 0)
+            counts += clamp_to(give(axis.sign, amount, false, axis.owed), k_most_counts);
+        const int32_t now = clamp_to(counts, k_most_counts);
+        axis.pending = counts - now;
+        (&axis == axes_ ? dx : dy) = static_cast<int16_t>(now);
+    }
 }
 
 uint16_t Motion::press_gain(Direction direction, uint16_t now_ms, const MotionHead& head) const {
@@ -188,23 +173,27 @@ void Motion::start_hold(uint8_t motion, const MotionHead& head) {
 
 void Motion::forget_hold() {
     flags_ = static_cast<uint8_t>(flags_ & ~k_past_delay);
-    owed_x_ = 0;
-    owed_y_ = 0;
+    axes_[0].owed = 0;
+    axes_[1].owed = 0;
     speed_rest_ = 0;
     diagonal_rest_ = 0;
     scale_rest_ = 0;
 }
 
 void Motion::steer() {
-    int8_t x = 0, y = 0;
-    for (uint8_t i = 0; i < count_; ++i) {
-        if ((held_[i].bits & k_ready) == 0) continue;
-        const Direction direction = static_cast<Direction>(held_[i].bits & 7u);
-        x = static_cast<int8_t>(x + x_of(direction));
-        y = static_cast<int8_t>(y + y_of(direction));
+    for (uint8_t i = 0; i < 2; ++i) {
+        int8_t sum = 0;
+        for (uint8_t at = 0; at < count_; ++at) {
+            const uint8_t bits = held_[at].bits;
+            if ((bits & k_ready) != 0) sum = static_cast<int8_t>(sum + sign_on(i, bits));
+        }
+        axes_[i].sign = sign_of(sum);
     }
-    sign_x_ = sign_of(x);
-    sign_y_ = sign_of(y);
+}
+
+/// amount * factor / 256, rounded down; both may use most of their bits.
+FETTLE_SHARED uint32_t Motion::times_q8(uint32_t amount, uint16_t factor) {
+    return (amount >> 8) * factor + (((amount & 0xFFu) * factor) >> 8);
 }
 
 uint32_t Motion::scaled(uint32_t amount) {
@@ -221,40 +210,38 @@ uint32_t Motion::scaled(uint32_t amount) {
 }
 
 void Motion::first_step() {
-    const int8_t sign_x = sign_of(fresh_x_), sign_y = sign_of(fresh_y_);
     uint32_t amount = fresh_amount_;
     fresh_amount_ = 0;
-    fresh_x_ = 0;
-    fresh_y_ = 0;
-    if (sign_x != 0 && sign_y != 0 && (flags_ & k_fresh_event) == 0)
-        amount = ((amount >> 8) * k_diagonal_q16 + (((amount & 0xFFu) * k_diagonal_q16) >> 8)) >> 8;
-    if (sign_x != 0 || sign_y != 0) amount = scaled(amount);
-    if (sign_x != 0) pending_x_ += give(sign_x, amount, true, owed_x_);
-    if (sign_y != 0) pending_y_ += give(sign_y, amount, true, owed_y_);
+    const bool is_on_x = axes_[0].fresh != 0, is_on_y = axes_[1].fresh != 0;
+    if (is_on_x && is_on_y && (flags_ & k_fresh_event) == 0) amount = times_q8(amount, k_diagonal_q16) >> 8;
+    if (is_on_x || is_on_y) amount = scaled(amount);
+    for (Axis& axis : axes_) {
+        if (axis.fresh != 0) axis.pending += give(axis.fresh, amount, true, axis.owed);
+        axis.fresh = 0;
+    }
     if (count_ == 0) forget_hold();
 }
 
-void Motion::travel(uint16_t now_ms, const Setup& setup, int32_t& x, int32_t& y) {
+/// Past the delay, and somewhere.
+bool Motion::is_travelling(uint16_t now_ms, const Setup& setup) {
     if (held_[0].motion != motion_) change_motion(setup);
     if ((flags_ & k_past_delay) == 0) {
-        if (since16(now_ms, began_ms_) < delay_ms_) return;
+        if (since16(now_ms, began_ms_) < delay_ms_) return false;
         flags_ = static_cast<uint8_t>(flags_ | k_past_delay);
     }
-    if (sign_x_ == 0 && sign_y_ == 0) return;
-    uint32_t amount;
-    if ((flags_ & k_mouse_keys) != 0) {
-        amount = event_amount(setup);
-    } else {
-        amount = travel_amount(setup);
-        if (sign_x_ != 0 && sign_y_ != 0) {  // at most 65,536 * 46,341 + 65,535: fits
-            const uint32_t product = amount * k_diagonal_q16 + diagonal_rest_;
-            diagonal_rest_ = static_cast<uint16_t>(product & 0xFFFFu);
-            amount = product >> 16;
-        }
+    return axes_[0].sign != 0 || axes_[1].sign != 0;
+}
+
+/// What this ms of the hold is on each axis that it points to, 1/256 count.
+uint32_t Motion::amount_now(const Setup& setup) {
+    if ((flags_ & k_mouse_keys) != 0) return scaled(event_amount(setup));
+    uint32_t amount = travel_amount(setup);
+    if (is_diagonal()) {  // at most 65,536 * 46,341 + 65,535: fits
+        const uint32_t product = amount * k_diagonal_q16 + diagonal_rest_;
+        diagonal_rest_ = static_cast<uint16_t>(product & 0xFFFFu);
+        amount = product >> 16;
     }
-    amount = scaled(amount);
-    if (sign_x_ != 0) x = give(sign_x_, amount, false, owed_x_);
-    if (sign_y_ != 0) y = give(sign_y_, amount, false, owed_y_);
+    return scaled(amount);
 }
 
 }  // namespace engine

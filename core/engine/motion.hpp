@@ -69,7 +69,9 @@ public:
     /// True while any press holds a direction.
     bool is_holding() const { return count_ != 0; }
     /// True while nothing is held and nothing is owed: ticks give 0, 0.
-    bool is_still() const { return count_ == 0 && fresh_amount_ == 0 && pending_x_ == 0 && pending_y_ == 0; }
+    bool is_still() const {
+        return count_ == 0 && fresh_amount_ == 0 && (axes_[0].pending | axes_[1].pending) == 0;
+    }
     /// Still, and no tap is remembered for cadence (2 s): ticks may be left out until the next call.
     bool is_idle() const { return is_still() && (flags_ & k_tapped) == 0; }
 
@@ -94,22 +96,30 @@ private:
     void change_motion(const Setup& setup);
     void forget_hold();
     void steer();
+    static uint32_t times_q8(uint32_t amount, uint16_t factor);
     uint32_t point(const Setup& setup, uint8_t index) const;
     void enter_segment(const Setup& setup);
     uint32_t travel_amount(const Setup& setup);
     uint32_t event_amount(const Setup& setup);
     uint32_t scaled(uint32_t amount);
     void first_step();
-    void travel(uint16_t now_ms, const Setup& setup, int32_t& x, int32_t& y);
+    bool is_travelling(uint16_t now_ms, const Setup& setup);
+    uint32_t amount_now(const Setup& setup);
 
     static_assert(k_max_inputs <= 32 && k_max_motions <= 8, "the bits of Held");
     Held held_[k_max_directions];  // in order of press
     uint8_t count_;
     uint8_t flags_;
-    int8_t sign_x_, sign_y_;  // of the held directions that take part in travel
-    // First steps that the next tick gives: sum of their directions, the longest.
-    int8_t fresh_x_, fresh_y_;
-    uint32_t fresh_amount_;  // 1/256 count; 0: none
+    /// x, then y.
+    struct Axis {
+        int8_t sign;      // of the held directions that take part in travel
+        int8_t fresh;     // first steps that the next tick gives: sum of their directions
+        int16_t owed;     // exact sum less emitted, 1/256 count
+        int32_t pending;  // whole counts of jumps and first steps, not yet given
+    };
+    bool is_diagonal() const { return axes_[0].sign != 0 && axes_[1].sign != 0; }
+    Axis axes_[2];
+    uint32_t fresh_amount_;  // the longest of the first steps, 1/256 count; 0: none
     // This hold, or the last one.
     uint8_t motion_;
     uint8_t first_direction_;
@@ -129,9 +139,7 @@ private:
     uint8_t speed_rest_;      // 1/65536 count
     uint16_t diagonal_rest_;  // 1/65536 of 1/256 count
     uint16_t scale_permille_;
-    uint16_t scale_rest_;            // 1/1000 of 1/256 count
-    int16_t owed_x_, owed_y_;        // exact sum less emitted, 1/256 count
-    int32_t pending_x_, pending_y_;  // whole counts of jumps and first steps, not yet given
+    uint16_t scale_rest_;  // 1/1000 of 1/256 count
 };
 
 }  // namespace engine

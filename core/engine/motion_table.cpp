@@ -54,7 +54,7 @@ void Motion::change_motion(const Setup& setup) {
 uint32_t Motion::point(const Setup& setup, uint8_t index) const {
     const uint32_t q16 = setup.motion_point(motion_, index);
     if (gain_ == k_gain_one) return q16;
-    const uint32_t gained = (q16 >> 8) * gain_ + (((q16 & 0xFFu) * gain_) >> 8);
+    const uint32_t gained = times_q8(q16, gain_);
     return gained > k_top_speed ? k_top_speed : gained;
 }
 
@@ -74,13 +74,17 @@ void Motion::enter_segment(const Setup& setup) {
     length_ms_ = static_cast<uint16_t>(next_ms_ - start);
     const int32_t rise =
         static_cast<int32_t>(point(setup, static_cast<uint8_t>(segment_ + 1))) - static_cast<int32_t>(speed_);
-    slope_ = rise / static_cast<int32_t>(length_ms_);
-    int32_t part = rise - slope_ * static_cast<int32_t>(length_ms_);
-    if (part < 0) {
-        --slope_;
-        part += length_ms_;
+    // Rounded down, also below 0. Signed division would be code of its own on the 8-bit board.
+    const uint32_t height = static_cast<uint32_t>(rise < 0 ? -rise : rise);
+    slope_ = static_cast<int32_t>(height / length_ms_);
+    slope_part_ = static_cast<uint16_t>(height % length_ms_);
+    if (rise < 0) {
+        slope_ = -slope_;
+        if (slope_part_ != 0) {
+            --slope_;
+            slope_part_ = static_cast<uint16_t>(length_ms_ - slope_part_);
+        }
     }
-    slope_part_ = static_cast<uint16_t>(part);
     const uint16_t gone = static_cast<uint16_t>(elapsed_ms_ - start);
     if (gone == 0) return;  // more only where the motion set changed
     const uint32_t parts = static_cast<uint32_t>(slope_part_) * gone;
