@@ -50,22 +50,14 @@ ImageFault read_header(const Storage& storage, uint16_t room, ImageHeader& out) 
 
 bool crc_step(const Storage& storage, const ImageHeader& header, CrcWalk& walk, uint8_t bytes) {
     if (walk.done) return true;
-    uint32_t crc = walk.at == 0 ? k_crc32_start : walk.crc;
-    constexpr uint8_t k_piece = 16;
-    uint8_t piece[k_piece];
-    while (bytes != 0 && walk.at < header.size) {
-        uint16_t end = walk.at < k_crc_at ? k_crc_at : header.size;
-        uint16_t count = static_cast<uint16_t>(end - walk.at);
-        if (count > k_piece) count = k_piece;
-        if (count > bytes) count = bytes;
-        if (!storage.read(storage.owner, walk.at, piece, static_cast<uint8_t>(count))) return false;
-        for (uint8_t i = 0; i < count; ++i) crc = crc32_step(crc, piece[i]);
-        walk.at = static_cast<uint16_t>(walk.at + count);
-        if (walk.at == k_crc_at) walk.at = k_image_header_bytes;
-        walk.crc = crc;
-        bytes = static_cast<uint8_t>(bytes - count);
+    if (walk.at == 0) walk.crc = k_crc32_start;
+    for (; walk.at < header.size; --bytes) {
+        uint8_t byte;
+        if (bytes == 0) return true;
+        if (!storage.read(storage.owner, walk.at, &byte, 1)) return false;
+        walk.crc = crc32_step(walk.crc, byte);
+        if (++walk.at == k_crc_at) walk.at = k_image_header_bytes;
     }
-    if (walk.at < header.size) return true;
     walk.crc ^= k_crc32_final;
     walk.done = true;
     return true;

@@ -1,15 +1,26 @@
 #pragma once
-// Ranges of every record of an image. Plain questions: no storage, no state.
+// Ranges of the records of an image. Plain questions: no storage, no state.
 
-#include "core/engine/setup.hpp"
+#include "core/wire/image.hpp"
 
 namespace fettle {
 namespace wire {
 
-/// How much of each thing the image has: what its indices may name.
+/// Sections have a number: the low nibble of their tag. The second and third variant stand behind the first.
+constexpr uint8_t section_of(Tag tag) {
+    return static_cast<uint8_t>(tag) & 0x0Fu;
+}
+constexpr uint8_t k_sections = 15;
+constexpr uint8_t tag_of(uint8_t section) {
+    return section == section_of(Tag::labels)   ? static_cast<uint8_t>(Tag::labels)
+           : section > section_of(Tag::variant) ? static_cast<uint8_t>(Tag::variant)
+                                                : static_cast<uint8_t>(section | k_must_understand);
+}
+
+/// How much of each thing the image has, by the section's number: what its indices may name. The grid: rows.
 struct Counts {
-    uint8_t inputs, rules, modes, gestures, actions, motions, repeats, texts, variants;
-    uint8_t grid_rows, grid_columns;  ///< 0: no grid
+    uint8_t of[k_sections];
+    uint8_t at(Tag tag) const { return of[section_of(tag)]; }
 };
 
 constexpr uint16_t k_consumer_usage_max =
@@ -17,16 +28,12 @@ constexpr uint16_t k_consumer_usage_max =
 constexpr uint8_t k_first_usage = 0x04;  ///< 1 to 3 of page 07 report errors and are no keys
 constexpr uint8_t k_last_usage = 0xA4;   ///< logical maximum of the keyboard report's usages
 
-bool is_input_ok(const engine::InputDef& def, const Counts& counts);
-bool is_rule_ok(const engine::RuleDef& def);
-bool is_action_ok(const engine::ActionDef& def, const Counts& counts);
-bool is_repeat_ok(const engine::RepeatDef& def);
-bool is_gesture_ok(const uint8_t* cell, const Counts& counts);
+/// One record of a section whose records have a fixed size, a mode's cell, a character of a label.
+bool is_record_ok(uint8_t section, const uint8_t* raw, const Counts& counts);
 /// A motion record's body, past its length byte; the first k_motion_checked_bytes of it are looked at.
 bool is_motion_ok(const uint8_t* body, uint8_t size);
 constexpr uint8_t k_motion_checked_bytes = 10;
-/// Pace: stroke gap, click gap, trial.
-bool is_pace_ok(uint16_t stroke_gap_ms, uint16_t click_gap_ms, uint16_t trial_s);
+bool is_usage_ok(uint8_t usage);
 
 constexpr uint8_t k_pace_bytes = 6;
 constexpr uint16_t k_trial_least_s = 20;

@@ -5,91 +5,91 @@ namespace wire {
 
 using namespace engine;  // the records are the engine's
 
-/// Appends a section, past its first `skip` bytes, to the mirror. at: where it begins there.
-bool ImageScan::copy(Tag tag, uint8_t skip, Setup& setup, uint16_t& at) {
-    at = setup.used;
-    if (!is_there(tag)) return true;
-    constexpr uint8_t k_piece = 64;
-    uint16_t from = static_cast<uint16_t>(place(tag).offset + skip);
-    uint16_t left = static_cast<uint16_t>(place(tag).size - skip);
-    while (left != 0) {
-        const uint8_t piece = left > k_piece ? k_piece : static_cast<uint8_t>(left);
-        if (!read(from, setup.bytes + setup.used, piece)) return false;
-        from = static_cast<uint16_t>(from + piece);
-        left = static_cast<uint16_t>(left - piece);
-        setup.used = static_cast<uint16_t>(setup.used + piece);
-    }
+namespace {
+
+/// A setup's field as bytes, where several that lie side by side are filled at once.
+uint8_t* bytes_at(Setup& setup, size_t offset) {
+    return reinterpret_cast<uint8_t*>(&setup) + offset;
+}
+
+constexpr uint8_t k_mirrored = 6;  // inputs, rules, modes, gestures, motions, repeats
+static_assert(offsetof(Setup, repeats_at) == offsetof(Setup, inputs_at) + (k_mirrored - 1) * sizeof(uint16_t),
+              "in the order of their sections");
+static_assert(offsetof(Setup, trial_s) == offsetof(Setup, stroke_gap_ms) + k_pace_bytes - sizeof(uint16_t),
+              "as the image has them");
+static_assert(offsetof(Setup, grid) == offsetof(Setup, texts) + 2 * sizeof(Place),
+              "in the order of their sections");
+
+}  // namespace
+
+/// Appends what is left of the section that was entered to the mirror.
+bool ImageScan::copy(Setup& setup) {
+    for (; at_ < end_; ++setup.used)
+        if (!take(setup.bytes + setup.used, 1)) return false;
     return true;
 }
 
 bool ImageScan::fill(Setup& setup, uint8_t variant) {
-    if (variant >= counts_.variants) return fail(ImageFault::range, Tag::variant);
-    if (!copy(Tag::inputs, 0, setup, setup.inputs_at) || !copy(Tag::rules, 0, setup, setup.rules_at) ||
-        !copy(Tag::modes, 1, setup, setup.cells_at) || !copy(Tag::gestures, 0, setup, setup.gestures_at) ||
-        !copy(Tag::motions, 0, setup, setup.motions_at) || !copy(Tag::repeats, 0, setup, setup.repeats_at))
-        return false;
-    if (variant != 0 && !override_all(setup, variant)) return false;
-    if (is_there(Tag::pace)) {
-        uint8_t raw[k_pace_bytes];
-        if (!read(place(Tag::pace).offset, raw, sizeof raw)) return false;
-        setup.stroke_gap_ms = get16(raw);
-        setup.click_gap_ms = get16(raw + 2);
-        setup.trial_s = get16(raw + 4);
+    tag_ = tag_of(section_of(Tag::variant));
+    if (variant >= counts_.at(Tag::variant)) return fail(ImageFault::range);
+    uint16_t places[k_mirrored];
+    uint8_t n = 0;
+    for (uint8_t section = 1; section <= section_of(Tag::repeats); ++section) {
+        if (!is_mirrored(section)) continue;
+        enter(section);
+        if (section == section_of(Tag::modes)) ++at_;  // the count
+        places[n++] = setup.used;
+        if (!copy(setup)) return false;
     }
-    setup.input_count = counts_.inputs;
-    setup.rule_count = counts_.rules;
-    setup.mode_count = counts_.modes;
-    setup.gesture_count = counts_.gestures;
-    setup.motion_count = counts_.motions;
-    setup.repeat_count = counts_.repeats;
-    setup.action_count = counts_.actions;
-    setup.text_count = counts_.texts;
-    setup.variant_count = counts_.variants;
-    setup.grid_rows = counts_.grid_rows;
-    setup.grid_columns = counts_.grid_columns;
-    setup.actions = place(Tag::actions);
-    setup.texts = place(Tag::texts);
-    setup.labels = place(Tag::labels);
-    setup.grid = place(Tag::grid);
+    memcpy(bytes_at(setup, offsetof(Setup, inputs_at)), places, sizeof places);
+    enter(section_of(Tag::pace));
+    if (at_ != 0 && !take(bytes_at(setup, offsetof(Setup, stroke_gap_ms)), k_pace_bytes)) return false;
+    if (variant != 0 && !override_all(setup, variant)) return false;
+    setup.input_count = counts_.at(Tag::inputs);
+    setup.rule_count = counts_.at(Tag::rules);
+    setup.mode_count = counts_.at(Tag::modes);
+    setup.gesture_count = counts_.at(Tag::gestures);
+    setup.motion_count = counts_.at(Tag::motions);
+    setup.repeat_count = counts_.at(Tag::repeats);
+    setup.action_count = counts_.at(Tag::actions);
+    setup.text_count = counts_.at(Tag::texts);
+    setup.variant_count = counts_.at(Tag::variant);
+    setup.grid_rows = counts_.at(Tag::grid);
+    setup.grid_columns = grid_columns_;
+    setup.actions = places_[section_of(Tag::actions)];
+    memcpy(bytes_at(setup, offsetof(Setup, texts)), places_ + section_of(Tag::texts), 3 * sizeof(Place));
     setup.storage = storage_;
     return true;
 }
 
 bool ImageScan::override_all(Setup& setup, uint8_t variant) {
-    Place body = {0, 0};
-    uint16_t at = k_image_header_bytes;
-    for (uint8_t i = 0; i < variant; ++i)
-        if (!next_variant(at, body)) return false;
-    at = body.offset;
-    const uint16_t end = static_cast<uint16_t>(at + body.size);
-    while (at < end) {
-        uint8_t head[2];  // what, and a motion record's length
-        if (!read(at, head, sizeof head)) return false;
-        if ((head[0] & k_override_motion) == 0) {
-            uint8_t* rule = setup.bytes + setup.rules_at + head[0] * k_rule_bytes;
-            if (!read(static_cast<uint16_t>(at + 1u), rule, k_rule_bytes)) return false;
-            at = static_cast<uint16_t>(at + 1u + k_rule_bytes);
+    enter(static_cast<uint8_t>(section_of(Tag::variant) + variant - 1u));
+    while (at_ < end_) {
+        uint8_t what = 0;
+        if (!take(&what, 1)) return false;
+        if ((what & k_override_motion) == 0) {
+            if (!take(setup.bytes + setup.rules_at + what * k_rule_bytes, k_rule_bytes)) return false;
         } else {
-            const uint8_t number = static_cast<uint8_t>(head[0] & ~k_override_motion);
-            if (!override_motion(setup, number, static_cast<uint16_t>(at + 1u), head[1])) return false;
-            at = static_cast<uint16_t>(at + 2u + head[1]);
+            const uint8_t number = static_cast<uint8_t>(what & ~k_override_motion);
+            if (!override_motion(setup, number)) return false;
         }
     }
     return true;
 }
 
-/// Puts the record at `at` (its length byte; `size` of its body) in the place of motion `number`; what
-/// follows in the mirror moves up or down.
-bool ImageScan::override_motion(Setup& setup, uint8_t number, uint16_t at, uint8_t size) {
-    uint16_t to = setup.motions_at;
-    for (uint8_t i = 0; i < number; ++i) to = static_cast<uint16_t>(to + 1u + setup.bytes[to]);
-    const uint8_t old = setup.bytes[to];
-    const uint16_t tail = static_cast<uint16_t>(to + 1u + old);
-    memmove(setup.bytes + to + 1 + size, setup.bytes + tail, static_cast<size_t>(setup.used - tail));
-    if (!read(at, setup.bytes + to, static_cast<uint8_t>(size + 1u))) return false;
-    setup.repeats_at = static_cast<uint16_t>(setup.repeats_at + size - old);
-    setup.used = static_cast<uint16_t>(setup.used + size - old);
-    return true;
+/// Puts the record that is next in the place of motion `number`; what follows in the mirror moves up or down.
+bool ImageScan::override_motion(Setup& setup, uint8_t number) {
+    uint8_t* to = setup.bytes + setup.motions_at;
+    for (; number != 0; --number) to += 1 + *to;
+    uint8_t size = 0;
+    if (!take(&size, 1)) return false;
+    const int16_t longer = static_cast<int16_t>(size - *to);
+    uint8_t* tail = to + 1 + *to;
+    memmove(tail + longer, tail, static_cast<size_t>(setup.bytes + setup.used - tail));
+    *to = size;
+    setup.repeats_at = static_cast<uint16_t>(setup.repeats_at + longer);
+    setup.used = static_cast<uint16_t>(setup.used + longer);
+    return take(to + 1, size);
 }
 
 ImageVerdict check(const Storage& storage, uint16_t room) {

@@ -1,5 +1,7 @@
 #include "core/wire/image_scan.hpp"
 
+#include "core/wire/rom.hpp"
+
 namespace fettle {
 namespace wire {
 
@@ -7,123 +9,146 @@ using namespace engine;  // the records are the engine's
 
 namespace {
 
-bool is_known(uint8_t tag) {
-    constexpr uint8_t k_first = static_cast<uint8_t>(Tag::inputs);
-    constexpr uint8_t k_last = static_cast<uint8_t>(Tag::variant);
-    constexpr uint8_t k_labels = static_cast<uint8_t>(Tag::labels);
-    return tag == k_labels || (tag >= k_first && tag <= k_last && tag != (k_labels | k_must_understand));
-}
+/// A section's records.
+struct Shape {
+    uint8_t bytes;  ///< of each; 0: they tell their own
+    uint8_t least, most;
+};
+
+constexpr uint8_t k_shapes_end = section_of(Tag::variant);
+const Shape k_shapes[k_shapes_end] FETTLE_ROM = {
+    {0, 0, 0},  // no section has this number
+    {k_input_bytes, 1, k_max_inputs},
+    {k_rule_bytes, 1, k_max_rules},
+    {1, 1, k_max_modes},  // a count, then cells: count_cells()
+    {k_gesture_bytes, 0, 255},
+    {k_action_bytes, 1, 255},
+    {0, 0, k_max_motions},
+    {k_repeat_bytes, 0, k_max_repeats},
+    {0, 0, 255},  // texts
+    {0, 0, 255},  // labels
+    {0, 0, 255},  // grid
+    {k_pace_bytes, 1, 1},
+};
 
 }  // namespace
 
-ImageScan::ImageScan(const Storage& storage) : storage_(storage), size_(0), mirror_(0) {
-    memset(places_, 0, sizeof places_);
-    memset(&counts_, 0, sizeof counts_);
-    memset(motion_sizes_, 0, sizeof motion_sizes_);
-    verdict_ = ImageVerdict{ImageFault::none, 0};
-    counts_.variants = 1;
+ImageScan::ImageScan(const Storage& storage) {
+    memset(this, 0, sizeof *this);
+    storage_ = storage;
+    counts_.of[section_of(Tag::variant)] = 1;
 }
 
-bool ImageScan::fail(ImageFault fault, uint8_t tag) {
-    verdict_ = ImageVerdict{fault, tag};
+bool ImageScan::fail(ImageFault fault) {
+    verdict_.fault = fault;
+    verdict_.tag = tag_;
     return false;
 }
 
 bool ImageScan::read(uint16_t at, uint8_t* to, uint8_t count) {
-    return storage_.read(storage_.owner, at, to, count) || fail(ImageFault::busy, uint8_t{0});
+    if (storage_.read(storage_.owner, at, to, count)) return true;
+    tag_ = 0;
+    return fail(ImageFault::busy);
+}
+
+/// The next bytes of what is being looked at.
+bool ImageScan::take(uint8_t* to, uint8_t count) {
+    if (!read(at_, to, count)) return false;
+    at_ = static_cast<uint16_t>(at_ + count);
+    return true;
+}
+
+void ImageScan::enter(uint8_t section) {
+    section_ = section;
+    tag_ = tag_of(section);
+    at_ = places_[section].offset;
+    end_ = static_cast<uint16_t>(at_ + places_[section].size);
 }
 
 bool ImageScan::find(uint16_t room) {
     ImageHeader header;
     const ImageFault fault = read_header(storage_, room, header);
-    if (fault != ImageFault::none) return fail(fault, uint8_t{0});
-    size_ = header.size;
-    return find_sections() && are_needed_there() && count_records() && count_mirror();
+    if (fault != ImageFault::none) return fail(fault);
+    end_ = header.size;
+    return find_sections() && count_records();
 }
 
 bool ImageScan::find_sections() {
-    uint16_t at = k_image_header_bytes;
-    while (at < size_) {
+    at_ = k_image_header_bytes;
+    while (at_ < end_) {
         uint8_t head[k_section_header_bytes];
-        if (size_ - at < k_section_header_bytes) return fail(ImageFault::section, uint8_t{0});
-        if (!read(at, head, sizeof head)) return false;
-        at = static_cast<uint16_t>(at + k_section_header_bytes);
-        const Place body = {at, get16(head + 1)};
-        if (body.size > size_ - at) return fail(ImageFault::section, head[0]);
-        if (!take_section(head[0], body)) return false;
-        at = static_cast<uint16_t>(at + body.size);
+        tag_ = 0;
+        if (end_ - at_ < k_section_header_bytes) return fail(ImageFault::section);
+        if (!take(head, sizeof head)) return false;
+        tag_ = head[0];
+        const uint16_t size = get16(head + 1);
+        if (size > end_ - at_) return fail(ImageFault::section);
+        if (!take_section(size)) return false;
+        at_ = static_cast<uint16_t>(at_ + size);
     }
     return true;
 }
 
-bool ImageScan::take_section(uint8_t tag, const Place& body) {
-    if (!is_known(tag)) return (tag & k_must_understand) == 0 || fail(ImageFault::unknown_section, tag);
-    Place& known = places_[tag & k_tag_index];
-    if (tag == static_cast<uint8_t>(Tag::variant)) {
-        if (counts_.variants == k_max_variants) return fail(ImageFault::range, tag);
-        ++counts_.variants;
-        if (known.offset == 0) known = body;  // the first one; the others are walked to
-        return true;
+bool ImageScan::take_section(uint16_t size) {
+    uint8_t section = tag_ & 0x0Fu;
+    if (section == 0 || section > section_of(Tag::variant) || tag_ != tag_of(section))
+        return (tag_ & k_must_understand) == 0 || fail(ImageFault::unknown_section);
+    if (section == section_of(Tag::variant)) {
+        uint8_t& variants = counts_.of[section];
+        if (variants == k_max_variants) return fail(ImageFault::range);
+        section = static_cast<uint8_t>(section + variants++ - 1u);
     }
-    if (known.offset != 0) return fail(ImageFault::section, tag);
-    known = body;
-    return true;
-}
-
-bool ImageScan::are_needed_there() {
-    const Tag needed[] = {Tag::inputs, Tag::rules, Tag::modes, Tag::actions};
-    for (uint8_t i = 0; i < 4; ++i)
-        if (!is_there(needed[i])) return fail(ImageFault::missing, needed[i]);
-    return true;
-}
-
-/// How many records of `bytes` a section has; false where it is no whole number or outside least to most.
-bool ImageScan::count(Tag tag, uint8_t bytes, uint8_t least, uint8_t most, uint8_t& out) {
-    const uint16_t size = place(tag).size;
-    if (size % bytes != 0) return fail(ImageFault::section, tag);
-    const uint16_t records = static_cast<uint16_t>(size / bytes);
-    if (is_there(tag) && (records < least || records > most)) return fail(ImageFault::range, tag);
-    out = static_cast<uint8_t>(records);
+    Place& place = places_[section];
+    if (place.offset != 0) return fail(ImageFault::section);
+    place.offset = at_;
+    place.size = size;
     return true;
 }
 
 bool ImageScan::count_records() {
-    if (!count(Tag::inputs, k_input_bytes, 1, k_max_inputs, counts_.inputs) ||
-        !count(Tag::rules, k_rule_bytes, 1, k_max_rules, counts_.rules) ||
-        !count(Tag::gestures, k_gesture_bytes, 0, 255, counts_.gestures) ||
-        !count(Tag::actions, k_action_bytes, 1, 255, counts_.actions) ||
-        !count(Tag::repeats, k_repeat_bytes, 0, k_max_repeats, counts_.repeats))
-        return false;
-    const Place& modes = place(Tag::modes);
-    if (modes.size == 0) return fail(ImageFault::section, Tag::modes);
-    if (!read(modes.offset, &counts_.modes, 1)) return false;
-    if (counts_.modes == 0 || counts_.modes > k_max_modes) return fail(ImageFault::range, Tag::modes);
-    const uint16_t cells = static_cast<uint16_t>(counts_.modes * counts_.inputs);
-    return modes.size == cells + 1u || fail(ImageFault::section, Tag::modes);
-}
-
-bool ImageScan::count_mirror() {
-    const Tag mirrored[] = {Tag::inputs, Tag::rules, Tag::modes, Tag::gestures, Tag::motions, Tag::repeats};
-    for (uint8_t i = 0; i < 6; ++i) {
-        uint16_t size = place(mirrored[i]).size;
-        if (mirrored[i] == Tag::modes) size = static_cast<uint16_t>(size - 1u);  // the count is not mirrored
-        if (size > k_mirror_bytes - mirror_) return fail(ImageFault::mirror, mirrored[i]);
-        mirror_ = static_cast<uint16_t>(mirror_ + size);
+    uint16_t mirror = 0;
+    for (uint8_t section = 1; section < k_shapes_end; ++section) {
+        Shape shape;
+        read_rom(reinterpret_cast<const uint8_t*>(k_shapes + section), reinterpret_cast<uint8_t*>(&shape),
+                 sizeof shape);
+        enter(section);
+        uint16_t size = places_[section].size;
+        if (at_ == 0) {
+            if (shape.least != 0 && section <= section_of(Tag::actions)) return fail(ImageFault::missing);
+            continue;
+        }
+        if (section == section_of(Tag::modes)) {
+            if (!count_cells(size)) return false;
+            size = static_cast<uint16_t>(size - 1u);  // the count is not mirrored
+        } else if (shape.bytes != 0) {
+            const uint16_t records = static_cast<uint16_t>(size / shape.bytes);
+            if (records * shape.bytes != size) return fail(ImageFault::section);
+            if (records < shape.least || records > shape.most) return fail(ImageFault::range);
+            counts_.of[section] = static_cast<uint8_t>(records);
+        }
+        if (!is_mirrored(section)) continue;
+        if (size > k_mirror_bytes - mirror) return fail(ImageFault::mirror);
+        mirror = static_cast<uint16_t>(mirror + size);
     }
+    mirror_ = mirror;
     return true;
 }
 
-/// The variant section whose header lies at `at` or after it; `at` is left past it. False: busy, or there is
-/// none.
-bool ImageScan::next_variant(uint16_t& at, Place& out) {
-    while (at < size_) {
-        uint8_t head[k_section_header_bytes];
-        if (!read(at, head, sizeof head)) return false;
-        out = Place{static_cast<uint16_t>(at + k_section_header_bytes), get16(head + 1)};
-        at = static_cast<uint16_t>(out.offset + out.size);
-        if (head[0] == static_cast<uint8_t>(Tag::variant)) return true;
-    }
-    return false;
+bool ImageScan::count_cells(uint16_t size) {
+    uint8_t& modes = counts_.of[section_of(Tag::modes)];
+    if (size == 0) return fail(ImageFault::section);
+    if (!read(at_, &modes, 1)) return false;
+    if (modes == 0 || modes > k_max_modes) return fail(ImageFault::range);
+    const uint16_t cells = static_cast<uint16_t>(modes * counts_.at(Tag::inputs));
+    return size == cells + 1u || fail(ImageFault::section);
+}
+
+uint8_t ImageScan::record_bytes() const {
+    return rom_byte(&k_shapes[section_].bytes);
+}
+
+uint8_t ImageScan::most_records() const {
+    return rom_byte(&k_shapes[section_].most);
 }
 
 }  // namespace wire

@@ -31,5 +31,13 @@ inline uint8_t rom_byte(const uint8_t* from) {
 #endif
 }
 
+inline uint16_t rom_word(const uint16_t* from) {
+#if defined(__AVR__)
+    return pgm_read_word(from);
+#else
+    return *from;
+#endif
+}
+
 }  // namespace wire
 }  // namespace fettle

@@ -206,6 +206,15 @@ TEST_CASE("range: motions of both families, at both ends") {
     CHECK(lawful_bytes(Tag::motions, 4).size() == 256);            // first step
 }
 
+TEST_CASE("range: a pace section of 0, 5, 7 or 12 bytes is refused") {
+    for (const size_t size : std::vector<size_t>{0, 5, 6, 7, 12}) {
+        auto sections = full_sections();
+        section_of(sections, Tag::pace).body.resize(size, 0);
+        CAPTURE(size);
+        CHECK((verdict_of(build(sections)).fault == ImageFault::none) == (size == 6));
+    }
+}
+
 TEST_CASE("range: repeats, pace, labels, texts and grid") {
     auto words = [](Tag tag, size_t at, int value) {
         auto sections = full_sections();
