@@ -245,3 +245,21 @@ TEST_CASE("session: a later session whose first request has the same id as an ea
     }
     check_ends_released(*device);
 }
+
+TEST_CASE(
+    "session: the answer to an injection lost or late, or the request twice: the mode still changes once") {
+    const Plan plans[] = {
+        {Harm::drop, 3, false}, {Harm::drop, 4, false}, {Harm::delay, 4, false}, {Harm::twice, 3, false}};
+    for (const Plan& plan : plans) {
+        CAPTURE(static_cast<int>(plan.harm));
+        CAPTURE(plan.at);
+        auto device = kept_device();
+        auto session = Session::open(std::make_unique<FaultyLink>(over_hid(device), plan));
+        REQUIRE(session.has_value());
+        const wire::InjectStep press[] = {{0, 1000}, {1, 50000}};
+        REQUIRE((*session)->inject(3, press).has_value());
+        REQUIRE((*session)->listen(500).has_value());
+        CHECK(device->device().engine().state().mode == 1);
+        check_ends_released(*device);
+    }
+}

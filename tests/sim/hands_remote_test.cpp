@@ -76,7 +76,7 @@ TEST_CASE("remote: clock 5 % off and 15 us of jitter on each edge change no code
 }
 
 TEST_CASE("remote: heavy jitter (60 us) may cost a frame, but never gives another code") {
-    rc::check([](std::uint32_t seed) {
+    CHECK(rc::check([](std::uint32_t seed) {
         for (const Protocol protocol : k_protocols) {
             Hands hands(seed);
             hands.set_air({60, 0, 0, 0});
@@ -88,7 +88,7 @@ TEST_CASE("remote: heavy jitter (60 us) may cost a frame, but never gives anothe
                 RC_ASSERT(frame.repeat || engine::ir_code(frame) == engine::ir_code(button));
             }
         }
-    });
+    }));
 }
 
 TEST_CASE("remote: of 93 repeats a third is lost, the first frame never, and the count says which") {
@@ -153,7 +153,7 @@ TEST_CASE("remote: a second button pressed 30 ms into the first one's train is s
 }
 
 TEST_CASE("remote: presses planned in any order never mix their trains") {
-    rc::check([](std::vector<std::pair<std::uint16_t, std::uint8_t>> presses) {
+    CHECK(rc::check([](std::vector<std::pair<std::uint16_t, std::uint8_t>> presses) {
         if (presses.size() > 12) presses.resize(12);
         Hands hands;
         std::uint64_t last = 0;
@@ -166,11 +166,11 @@ TEST_CASE("remote: presses planned in any order never mix their trains") {
         const auto got = heard(hands, last + 200000);
         RC_ASSERT(got.size() == frames);
         for (const auto& frame : got) RC_ASSERT(frame.protocol != Protocol::unknown);
-    });
+    }));
 }
 
 TEST_CASE("remote: edges come in order of time and change the level each time") {
-    rc::check([](std::uint32_t seed) {
+    CHECK(rc::check([](std::uint32_t seed) {
         Hands hands(seed);
         hands.set_air({90, -70, 100, 8});
         const auto end = hands.press_remote(button_of(Protocol::sirc20), 0, 800);
@@ -183,7 +183,7 @@ TEST_CASE("remote: edges come in order of time and change the level each time") 
             last = edge.at_us;
         }
         RC_ASSERT(level == 0);
-    });
+    }));
 }
 
 TEST_CASE("remote: a protocol that nobody can send sends nothing") {

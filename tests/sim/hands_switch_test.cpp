@@ -47,7 +47,7 @@ TEST_CASE(
 }
 
 TEST_CASE("switch: whatever bounces, in whatever order it was planned, every line ends as it was left") {
-    rc::check([](std::uint32_t seed, std::vector<std::pair<std::uint16_t, std::uint8_t>> changes) {
+    CHECK(rc::check([](std::uint32_t seed, std::vector<std::pair<std::uint16_t, std::uint8_t>> changes) {
         Hands hands(seed);
         hands.set_contact({20000, 6});
         std::uint64_t last_at = 0;
@@ -66,7 +66,7 @@ TEST_CASE("switch: whatever bounces, in whatever order it was planned, every lin
         const auto edges = hands.take(10000000);
         RC_ASSERT(last_level(edges, 2) == expected);
         for (std::size_t i = 1; i < edges.size(); ++i) RC_ASSERT(edges[i].at_us >= edges[i - 1].at_us);
-    });
+    }));
 }
 
 TEST_CASE("switch: a press shorter than its bouncing (2 ms of 5 ms) ends open, for 500 seeds") {

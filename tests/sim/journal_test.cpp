@@ -185,7 +185,8 @@ TEST_CASE("journal: an axis that no device has and an unknown kind are refused")
 }
 
 TEST_CASE("journal: any journal that can be written reads back equal") {
-    rc::check([](std::vector<std::pair<std::uint16_t, std::vector<std::uint8_t>>> steps, std::uint32_t seed) {
+    CHECK(rc::check([](std::vector<std::pair<std::uint16_t, std::vector<std::uint8_t>>> steps,
+                       std::uint32_t seed) {
         Journal journal = sim::new_journal({seed, "A1"});
         for (const auto& [ms, bytes] : steps) {
             journal.now_us += ms * 1000u;
@@ -202,7 +203,7 @@ TEST_CASE("journal: any journal that can be written reads back equal") {
         const auto read = sim::from_bytes(sim::to_bytes(journal));
         RC_ASSERT(read.has_value());
         RC_ASSERT(*read == journal);
-    });
+    }));
 }
 
 TEST_CASE("journal: at rest it starts anew after 10 minutes or 2,000 entries, and not before") {
@@ -282,4 +283,15 @@ TEST_CASE("journal: beyond 200,000 entries or a day what is written is a start f
     journal = kept_journal();
     journal.now_us = 24 * 60 * k_minute_ms * 1000 + 1000;
     CHECK(sim::from_bytes(sim::to_bytes(journal))->now_us == 0);
+}
+
+TEST_CASE("journal: while a byte waits to be written it does not start anew, however old it is") {
+    Journal journal = kept_journal();
+    auto device = brought_back(journal);
+    for (int ms = 0; ms < 300 && device->device().is_storage_idle(); ++ms) device->advance_ms(1);
+    REQUIRE_FALSE(device->device().is_storage_idle());  // it writes down its start
+    journal.now_us = 120 * k_minute_ms * 1000;
+    CHECK_FALSE(sim::should_start_anew(journal, *device));
+    device->advance_ms(1000);
+    CHECK(sim::should_start_anew(journal, *device));
 }

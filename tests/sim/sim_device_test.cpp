@@ -55,7 +55,7 @@ TEST_CASE("simulated device: however 1,500 ms are split into calls, the computer
         return seen(device);
     }();
     CHECK(whole.size() > 1024 + 20);
-    rc::check([&](std::vector<std::uint8_t> parts) {
+    CHECK(rc::check([&](std::vector<std::uint8_t> parts) {
         SimDevice device({}, &kept_eeprom());
         plan(device);
         std::uint32_t left = 1500;
@@ -66,7 +66,7 @@ TEST_CASE("simulated device: however 1,500 ms are split into calls, the computer
         }
         device.advance_ms(left);
         RC_ASSERT(seen(device) == whole);
-    });
+    }));
 }
 
 TEST_CASE("simulated device: two of one seed are the same, another seed bounces otherwise") {
@@ -126,7 +126,7 @@ TEST_CASE("simulated device: a computer that reads nothing for 5 s is offered no
 }
 
 TEST_CASE("simulated device: reports are never overwritten, whatever switches do while the computer sleeps") {
-    rc::check([](std::vector<std::pair<std::uint8_t, std::uint8_t>> steps) {
+    CHECK(rc::check([](std::vector<std::pair<std::uint8_t, std::uint8_t>> steps) {
         auto device = kept_device();
         for (const auto& [what, number] : steps) {
             const std::uint8_t line = static_cast<std::uint8_t>(1 + number % 4);
@@ -145,7 +145,7 @@ TEST_CASE("simulated device: reports are never overwritten, whatever switches do
         check_ends_released(*device);
         RC_ASSERT(!device->host().view().holds_anything());
         RC_ASSERT(device->host().overwritten() == 0);
-    });
+    }));
 }
 
 TEST_CASE("simulated device: a computer that sleeps sees no press; awake it sees the next one") {

@@ -97,7 +97,7 @@ TEST_CASE(
 
 TEST_CASE("power: a failure and a second one while it recovers, at random times, lose nothing") {
     const auto whole_ms = undisturbed_ms();
-    rc::check([&](std::uint16_t first, std::uint8_t second, std::uint8_t how) {
+    CHECK(rc::check([&](std::uint16_t first, std::uint8_t second, std::uint8_t how) {
         auto device = kept_device();
         const auto cut_at_ms = device->now_us() / 1000 + first % whole_ms;
         auto session = link::Session::open(
@@ -110,7 +110,7 @@ TEST_CASE("power: a failure and a second one while it recovers, at random times,
         const auto crc = runs(*device);
         RC_ASSERT(crc == kept_crc() || crc == crc_of(plain_image(2)));
         RC_ASSERT(!device->host().view().holds_anything());
-    });
+    }));
 }
 
 TEST_CASE(
