@@ -16,6 +16,14 @@ namespace engine {
 #define FETTLE_SHARED
 #endif
 
+// Where pointers are large, members in bits make up for it. The 8-bit compiler takes no bits of an enum
+// class.
+#if defined(__AVR__)
+#define FETTLE_BITS(count)
+#else
+#define FETTLE_BITS(count) : count
+#endif
+
 // Low byte first. Where that is how the machine keeps its numbers a plain copy is meant, and the 8-bit
 // compiler has to be told so.
 #if defined(__AVR__)

@@ -8,7 +8,8 @@ namespace engine {
 namespace {
 
 /// Payload bytes by kind.
-const uint8_t k_sizes[] FETTLE_ROM = {0, 2, 6, 1, 2, 2, 2, 4, 3, 2, 5, 10, 1, 2, 1, 2, 1, 5, 2, 1, 2, 1, 2, 1, 9};
+const uint8_t k_sizes[] FETTLE_ROM = {0, 2, 6, 1, 2, 2, 2, 4, 3, 2, 5, 10, 1,
+                                      2, 1, 2, 1, 5, 2, 1, 2, 1, 2, 1, 9};
 static_assert(sizeof k_sizes == static_cast<uint8_t>(EventKind::snapshot) + 1, "a size for each kind");
 
 }  // namespace

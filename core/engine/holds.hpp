@@ -29,13 +29,6 @@ enum class HoldStep : uint8_t { turn, built, taken };
 constexpr uint8_t k_source_drag = 253;  ///< a drag: held until the next press of it
 constexpr uint8_t k_source_tap = 254;   ///< taps and clicks: nobody has to let them go
 
-// Where pointers are large, the holds make up for it. The 8-bit compiler takes no bits of an enum class.
-#ifdef __AVR__
-#define FETTLE_BITS(count)
-#else
-#define FETTLE_BITS(count) : count
-#endif
-
 struct Hold {
     uint8_t source;
     HoldKind kind FETTLE_BITS(2);
@@ -57,8 +50,6 @@ struct Hold {
     /// Its press was taken and it only waits for an end.
     bool is_resting() const { return is_wanted() && state == HoldState::down; }
 };
-
-#undef FETTLE_BITS
 
 /// The table on top. False for an impossible pair: nothing is changed, a bug to be reported.
 bool step(Hold& hold, HoldStep what);

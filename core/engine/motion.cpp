@@ -92,7 +92,8 @@ void Motion::begin(uint8_t input, Direction direction, uint8_t motion, uint16_t 
     held.began_ms = now_ms;
     if (amount != 0) {
         for (uint8_t i = 0; i < 2; ++i)
-            axes_[i].fresh = static_cast<int8_t>(axes_[i].fresh + sign_on(i, static_cast<uint8_t>(direction)));
+            axes_[i].fresh =
+                static_cast<int8_t>(axes_[i].fresh + sign_on(i, static_cast<uint8_t>(direction)));
         if (amount > fresh_amount_) fresh_amount_ = amount;
         flags_ = static_cast<uint8_t>((flags_ & ~k_fresh_event) | (is_event ? k_fresh_event : 0));
     }

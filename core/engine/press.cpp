@@ -87,19 +87,13 @@ struct Step {
     bool is_over(uint16_t from_ms, uint16_t span_ms) const { return since16(now_ms, from_ms) >= span_ms; }
 };
 
+bool is_accepted(Contact contact) {
+    return contact == Contact::down || contact == Contact::down_gap;
+}
+
 bool is_possible(Contact contact, Shape shape) {
-    switch (contact) {
-        case Contact::up:
-        case Contact::waiting:
-        case Contact::waiting_gap:
-        case Contact::ignored:
-        case Contact::ignored_gap: return shape == Shape::none || shape == Shape::between;
-        case Contact::down:
-        case Contact::down_gap:
-            return shape == Shape::open || shape == Shape::held || shape == Shape::due_long ||
-                   shape == Shape::due_double;
-    }
-    return false;
+    if (contact > Contact::ignored_gap || shape > Shape::between) return false;
+    return is_accepted(contact) != (shape == Shape::none || shape == Shape::between);
 }
 
 void clear_flag(PressState& state, uint8_t flag) {
@@ -114,7 +108,7 @@ void run_timers(Step& step) {
     if ((state.flags & k_refractory) != 0 && step.is_over(state.press_ms, step.rule.refractory_ms)) {
         clear_flag(state, k_refractory);
     }
-    if (state.contact != Contact::down && state.contact != Contact::down_gap) return;
+    if (!is_accepted(state.contact)) return;
     // 16 bits of ms cannot tell 600 s: whole tenths are counted off as they go by.
     while (step.is_over(static_cast<uint16_t>(state.press_ms + state.held_ds * k_ms_a_tenth), k_ms_a_tenth)) {
         ++state.held_ds;

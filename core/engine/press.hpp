@@ -50,13 +50,15 @@ enum class Shape : uint8_t {
 
 /// One input. All zero: up and idle. Times are ms on the 16-bit clock of since16().
 struct PressState {
-    Contact contact;
-    Shape shape;
+    Contact contact FETTLE_BITS(4);
+    Shape shape FETTLE_BITS(4);
     uint8_t flags;
     uint16_t press_ms;  ///< waiting: went down; from then on: was accepted (refractory, long, longest hold)
     uint16_t up_ms;     ///< last went up (bridge, debounce)
-    uint16_t held_ds;   ///< tenths of a second since accepted, counted while down
-    uint16_t first_up_ms;  ///< between: when the first press was let go
+    union {             // the pairs of press.cpp leave no state that needs both
+        uint16_t held_ds;      ///< down, down_gap: tenths of a second since accepted, counted while down
+        uint16_t first_up_ms;  ///< otherwise; between: when the first press was let go
+    };
 };
 
 /// What one step brought.
@@ -107,22 +109,15 @@ public:
     bool is_held(uint8_t input) const { return state(input).shape == Shape::held; }
     /// True while no input is down, pending or held.
     bool is_idle() const { return active_ == 0; }
-    PressState state(uint8_t input) const;
+    const PressState& state(uint8_t input) const { return states_[input]; }
 
 private:
     bool is_guarded(uint8_t input, uint16_t now_ms, uint16_t guard_ms) const;
     void note_accepted(uint8_t input, uint16_t now_ms);
-    void keep(uint8_t input, const PressState& state);
+    void note_idle(uint8_t input);
     void end_debounces();
 
-    /// A PressState in 8 bytes. `count` is held_ds while the contact is down, first_up_ms otherwise: the
-    /// pairs of press.cpp leave no state that needs both.
-    struct Packed {
-        uint8_t contact;  ///< Contact | Shape << 4
-        uint8_t flags;
-        uint16_t press_ms, up_ms, count;
-    };
-    Packed states_[k_max_inputs];
+    PressState states_[k_max_inputs];
     uint32_t active_;      ///< a bit per input that is not idle
     uint8_t last_input_;   ///< whose press was accepted last, k_no_input: nobody's within k_longest_guard_ms
     uint8_t other_input_;  ///< the last accepted one that was not last_input_'s

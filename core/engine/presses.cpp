@@ -16,31 +16,12 @@ bool was_accepted(const PressStep& step) {
 
 }  // namespace
 
-PressState Presses::state(uint8_t input) const {
-    const Packed& packed = states_[input];
-    PressState state = {static_cast<Contact>(packed.contact & 0x0Fu),
-                        static_cast<Shape>(packed.contact >> 4),
-                        packed.flags,
-                        packed.press_ms,
-                        packed.up_ms,
-                        0,
-                        0};
-    const bool is_counting = state.contact == Contact::down || state.contact == Contact::down_gap;
-    (is_counting ? state.held_ds : state.first_up_ms) = packed.count;
-    return state;
-}
-
-void Presses::keep(uint8_t input, const PressState& state) {
-    const bool is_counting = state.contact == Contact::down || state.contact == Contact::down_gap;
-    const uint8_t shape = static_cast<uint8_t>(state.shape);
-    states_[input] =
-        Packed{static_cast<uint8_t>(static_cast<uint8_t>(state.contact) | (shape << 4)), state.flags,
-               state.press_ms, state.up_ms, is_counting ? state.held_ds : state.first_up_ms};
-    set_bit(active_, input, !press_is_idle(state));
+FETTLE_SHARED void Presses::note_idle(uint8_t input) {
+    set_bit(active_, input, !press_is_idle(states_[input]));
 }
 
 void Presses::reset() {
-    memset(states_, 0, sizeof states_);
+    memset(static_cast<void*>(states_), 0, sizeof states_);
     active_ = 0;
     last_input_ = other_input_ = k_no_input;
     last_ms_ = other_ms_ = 0;
@@ -50,9 +31,8 @@ void Presses::ignore_until_up(uint32_t levels) {
     last_input_ = other_input_ = k_no_input;
     for (uint32_t left = active_ | levels; left != 0;) {
         const uint8_t input = take_lowest(left);
-        PressState ignored = state(input);
-        press_ignore(ignored, has_bit(levels, input));
-        keep(input, ignored);
+        press_ignore(states_[input], has_bit(levels, input));
+        note_idle(input);
     }
 }
 
@@ -65,11 +45,11 @@ uint32_t Presses::due(uint32_t levels, uint16_t now_ms) {
 }
 
 PressStep Presses::step(uint8_t input, bool is_down, uint16_t now_ms, const RuleDef& rule, uint8_t has) {
-    PressState now = state(input);
+    PressState& now = states_[input];
     const bool was_up = now.contact == Contact::up;
     const PressStep step =
         press_step(now, is_down, now_ms, rule, has, is_guarded(input, now_ms, rule.guard_ms));
-    keep(input, now);
+    note_idle(input);
     if (was_up && now.contact != Contact::up) end_debounces();
     if (was_accepted(step)) note_accepted(input, now_ms);
     return step;
@@ -79,9 +59,8 @@ PressStep Presses::step(uint8_t input, bool is_down, uint16_t now_ms, const Rule
 void Presses::end_debounces() {
     for (uint32_t left = active_; left != 0;) {
         const uint8_t input = take_lowest(left);
-        PressState other = state(input);
-        press_end_debounce(other);
-        keep(input, other);
+        press_end_debounce(states_[input]);
+        note_idle(input);
     }
 }
 

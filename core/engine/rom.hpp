@@ -1,6 +1,6 @@
 #pragma once
-// Constants that stay in flash. On the 8-bit board a plain constant is copied to RAM, and flash has an address
-// space of its own: what is declared FETTLE_ROM is read through the functions below only.
+// Constants that stay in flash. On the 8-bit board a plain constant is copied to RAM, and flash has an
+// address space of its own: what is declared FETTLE_ROM is read through the functions below only.
 
 #include <stdint.h>
 

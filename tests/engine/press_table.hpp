@@ -66,8 +66,8 @@ inline PressState state_of(const Row& row) {
     state.flags = row.flags;
     state.press_ms = row.press_ms;
     state.up_ms = row.up_ms;
-    state.held_ds = row.held_ds;
-    state.first_up_ms = row.first_up_ms;
+    const bool is_accepted = row.contact == Contact::down || row.contact == Contact::down_gap;
+    (is_accepted ? state.held_ds : state.first_up_ms) = is_accepted ? row.held_ds : row.first_up_ms;
     return state;
 }
 
