@@ -22,25 +22,15 @@ void count_up(uint16_t& counter, uint8_t by = 1) {
 }  // namespace
 
 void Device::start(const Eeprom& eeprom, const DeviceIdentity& identity, uint32_t now_us) {
+    memset(static_cast<void*>(this), 0, sizeof *this);  // every part's start is all zeros, but for these
     identity_ = identity;
     engine_.start(engine::EventSink{this, on_event});
     engine::clear(setup_);
     slots_.start(eeprom);
-    trial_.reset();
     telemetry_.reset(identity.boot_id);
-    outbox_.reset();
-    unframer_.reset();
-    memset(&running_, 0, sizeof running_);
-    memset(&info_, 0, sizeof info_);
     info_.reset_cause = identity.reset_cause;
-    memset(&job_, 0, sizeof job_);
-    memset(&load_, 0, sizeof load_);
     now_us_ = now_us;
-    up_ms_ = 0;
     running_slot_ = k_slot_built_in;
-    inject_id_ = 0;
-    inject_channel_ = Channel::hid;
-    has_injected_ = release_due_ = boot_pointer_ = is_dtr_up_ = is_serial_open_ = false;
 }
 
 void Device::tick(const TickInputs& in, TickOutputs& out) {
@@ -69,7 +59,7 @@ void Device::take_commands(uint8_t commands) {
     if ((commands & engine::k_command_cable_lost) != 0) forget_host();
     if ((commands & (engine::k_command_cable_lost | engine::k_command_suspended)) == 0) return;
     // A profile whose push was not even answered is not tried on someone who cannot say no.
-    if (job_.is_on && job_.type == MessageType::finish) {
+    if (job_.is_on && job_.asked.type == MessageType::finish) {
         job_.is_on = false;
         if (job_.b != 0) load_.is_due = false;
     }
@@ -78,7 +68,7 @@ void Device::take_commands(uint8_t commands) {
 
 /// Nobody waits for an answer any more; what was begun goes on.
 void Device::forget_host() {
-    if (job_.type != MessageType::finish) job_.is_on = false;
+    if (job_.asked.type != MessageType::finish) job_.is_on = false;
     outbox_.reset();
     telemetry_.unsubscribe_all();
     is_serial_open_ = false;
@@ -133,17 +123,20 @@ void Device::take_trial(TrialEvent event) {
             tell_trial(trial_.phase());
             break;
         case TrialAct::bug:
-            engine::emit(engine::EventSink{this, on_event}, now_us_, EventKind::fault,
-                         static_cast<uint8_t>(engine::Fault::impossible_state));
+            tell(EventKind::fault, static_cast<uint8_t>(engine::Fault::impossible_state));
             break;
     }
 }
 
 void Device::tell_trial(TrialPhase phase) {
-    const uint16_t id = trial_.id(), left = trial_.seconds_left();
-    engine::emit(engine::EventSink{this, on_event}, now_us_, EventKind::trial, static_cast<uint8_t>(phase),
-                 static_cast<uint8_t>(id & 0xFFu), static_cast<uint8_t>(id >> 8),
-                 static_cast<uint8_t>(left & 0xFFu), static_cast<uint8_t>(left >> 8));
+    tell(EventKind::trial, static_cast<uint8_t>(phase), trial_.id(), trial_.seconds_left());
+}
+
+void Device::tell(EventKind kind, uint8_t what, uint16_t id, uint16_t left) {
+    Event event = {now_us_, kind, {what}};
+    engine::put16(event.data + 1, id);
+    engine::put16(event.data + 3, left);
+    on_event(this, event);
 }
 
 bool Device::is_proven() const {
@@ -199,13 +192,12 @@ void Device::receive(Channel channel, const uint8_t* message, uint8_t size, uint
     now_us_ = now_us;
     // Replies and errors are never answered: two devices that talk to each other must not do so for ever.
     if (size < k_message_head || size > k_message_max || (message[0] & k_reply) != 0 ||
-        message[0] == static_cast<uint8_t>(MessageType::error) ||
-        (channel == Channel::serial && !is_dtr_up_))
+        message[0] == static_cast<uint8_t>(MessageType::error) || (channel == Channel::serial && !is_dtr_up_))
         return bad_frame();
     count_up(info_.frames_in);
     if (channel == Channel::serial) is_serial_open_ = true;
-    respond(Asked{channel, static_cast<MessageType>(message[0]), message[1], message + k_message_head,
-                  static_cast<uint8_t>(size - k_message_head)});
+    asked_ = Asked{channel, static_cast<MessageType>(message[0]), message[1]};
+    respond(message + k_message_head, static_cast<uint8_t>(size - k_message_head));
 }
 
 void Device::serial_byte(uint8_t byte, uint32_t now_us) {
@@ -221,7 +213,7 @@ void Device::serial_dtr(bool is_up) {
     unframer_.reset();
     outbox_.clear(Channel::serial);
     telemetry_.unsubscribe(Channel::serial);
-    if (job_.channel == Channel::serial && job_.type != MessageType::finish) job_.is_on = false;
+    if (job_.asked.channel == Channel::serial && job_.asked.type != MessageType::finish) job_.is_on = false;
 }
 
 void Device::bad_frame() {

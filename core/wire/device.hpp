@@ -5,6 +5,7 @@
 // Not thread-safe: one loop calls everything. Not to be moved after start(): its parts point at each other.
 
 #include "core/engine/engine.hpp"
+#include "core/wire/fields.hpp"
 #include "core/wire/frame.hpp"
 #include "core/wire/message.hpp"
 #include "core/wire/outbox.hpp"
@@ -15,6 +16,13 @@
 
 namespace fettle {
 namespace wire {
+
+/// Simulated devices alone have an InjectHook; a board has its pins.
+#if defined(__AVR__)
+constexpr bool k_can_inject = false;
+#else
+constexpr bool k_can_inject = true;
+#endif
 
 /// Where a simulated board takes injected edges. put == nullptr: `inject` is answered `unsupported`.
 struct InjectHook {
@@ -74,13 +82,17 @@ public:
     }  ///< nothing waits to be written
 
 private:
+    /// Who asked, and for what: where an answer goes.
+    struct Asked {
+        Channel channel;
+        MessageType type;
+        uint8_t id;
+    };
     /// A request that is answered later. One at a time: another one that needs the storage is answered
     /// `busy`.
     struct Job {
         bool is_on;
-        MessageType type;
-        Channel channel;
-        uint8_t id;
+        Asked asked;
         uint8_t a;    ///< read: slot; display: row; set_variant: variant; finish: variant before
         uint8_t b;    ///< read, write: count; finish: 1 once it is being loaded
         uint16_t at;  ///< read, write: offset; begin_write: size; finish: seconds
@@ -103,53 +115,49 @@ private:
     bool is_proven() const;
     void take_wishes(const engine::TickOutputs& out);
     void keep_telemetry();
+    void tell(engine::EventKind kind, uint8_t what, uint16_t id = 0, uint16_t left = 0);
     static void on_event(void* owner, const engine::Event& event);
     void count(const engine::Event& event);
 
-    // responder.cpp: what a request does at once. `Asked` names a request and what came with it.
-    struct Asked {
-        Channel channel;
-        MessageType type;
-        uint8_t id;
-        const uint8_t* body;
-        uint8_t size;
-    };
-    void respond(const Asked& asked);
-    void respond_hello(const Asked& asked);
-    void respond_ping(const Asked& asked);
-    void respond_read(const Asked& asked);
-    void respond_display(const Asked& asked);
-    void respond_subscribe(const Asked& asked);
-    void respond_mode(const Asked& asked);
-    void respond_variant(const Asked& asked);
-    void respond_inject(const Asked& asked);
-    void reply(const Asked& asked, const uint8_t* message, uint8_t size);
-    void acknowledge(const Asked& asked);
-    void error(const Asked& asked, WireError code, uint8_t d0 = 0, uint8_t d1 = 0);
-    void begin_job(const Asked& asked, uint8_t a, uint8_t b, uint16_t at);
+    /// What came of a request or of a step of a job: an error that is still to be told, or one of these.
+    static constexpr WireError k_done = static_cast<WireError>(0);  ///< answered, or a job that will be
+    static constexpr WireError k_wait = static_cast<WireError>(0xFF);
+
+    // responder.cpp: what a request does at once. All answers go to asked_.
+    union Request;
+    void respond(const uint8_t* body, uint8_t size);
+    WireError carry_out(const uint8_t* body, uint8_t size);
+    WireError respond_read(const ReadRequest& request);
+    WireError respond_display(uint8_t row);
+    WireError respond_mode(uint8_t mode);
+    WireError respond_variant(uint8_t variant);
+    WireError respond_inject(const uint8_t* body, uint8_t size);
+    void send_answer(uint8_t type, Fields fields, const void* from, const uint8_t* tail, uint8_t count);
+    WireError answer(Fields fields, const void* from, const uint8_t* tail = nullptr, uint8_t count = 0);
+    WireError acknowledge() { return answer(k_no_fields, nullptr); }
+    WireError answer_trial(TrialPhase phase);
+    WireError detailed(WireError code, uint8_t d0, uint8_t d1 = 0);
+    void tell_error(WireError code);
+    WireError begin_job(uint8_t a, uint8_t b, uint16_t at);
     bool is_busy() const { return job_.is_on || load_.is_due || !slots_.can_begin(); }
+    uint8_t slot_named(uint8_t slot) const;
 
     // responder_push.cpp: a push and its trial
-    void respond_begin_write(const Asked& asked);
-    void respond_write(const Asked& asked);
-    void respond_finish(const Asked& asked);
-    void respond_keep(const Asked& asked);
-    void respond_revert(const Asked& asked);
-    void respond_extend(const Asked& asked);
-    bool is_named(const Asked& asked, const TrialRequest& request);
-    void reply_trial(const Asked& asked, TrialPhase phase);
+    WireError respond_begin_write(const BeginWriteRequest& request);
+    WireError respond_write(uint32_t offset, const uint8_t* bytes, uint8_t count);
+    WireError respond_finish(const FinishRequest& request);
+    WireError respond_trial(const TrialRequest& request);
 
     // jobs.cpp: what a request does over several ticks
     void work_on_job();
-    bool is_repeat(const Asked& asked) const;
-    bool read_job();
-    bool display_job();
-    bool slot_job();
-    bool finish_job();
-    bool keep_job();
-    bool load_job();
-    void answer(const uint8_t* message, uint8_t size);
-    void answer_error(WireError code, uint8_t d0 = 0, uint8_t d1 = 0);
+    WireError step_job();
+    bool is_repeat() const;
+    WireError read_job();
+    WireError display_job();
+    WireError slot_job();
+    WireError finish_job();
+    WireError keep_job();
+    WireError load_job();
 
     engine::Engine engine_;
     engine::Setup setup_;
@@ -161,6 +169,8 @@ private:
     DeviceIdentity identity_;
     ImageHeader running_;
     InfoReply info_;
+    Asked asked_;
+    uint8_t detail_[2];  ///< of an error that is still to be told
     Job job_;
     Load load_;
     uint32_t now_us_;

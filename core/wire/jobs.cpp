@@ -1,5 +1,4 @@
-// What a request does over several ticks. One job at a time; each function gives true when the job was
-// answered.
+// What a request does over several ticks. One job at a time; each function gives k_wait until it is answered.
 
 #include "core/wire/device.hpp"
 #include "core/wire/reply.hpp"
@@ -7,117 +6,89 @@
 namespace fettle {
 namespace wire {
 
-bool Device::is_repeat(const Asked& asked) const {
-    return job_.is_on && job_.channel == asked.channel && job_.type == asked.type && job_.id == asked.id;
-}
-
-void Device::answer(const uint8_t* message, uint8_t size) {
-    outbox_.put(job_.channel, message, size);
-}
-
-void Device::answer_error(WireError code, uint8_t d0, uint8_t d1) {
-    uint8_t message[k_message_max];
-    const ErrorReply body = {static_cast<uint8_t>(job_.type), code, {d0, d1}};
-    answer(message, put_error(message, job_.id, body));
+bool Device::is_repeat() const {
+    return job_.is_on && job_.asked.channel == asked_.channel && job_.asked.type == asked_.type &&
+           job_.asked.id == asked_.id;
 }
 
 void Device::work_on_job() {
     if (!job_.is_on) return;
-    bool is_over = true;
-    if (job_.type == MessageType::read) is_over = read_job();
-    if (job_.type == MessageType::display) is_over = display_job();
-    if (job_.type == MessageType::begin_write || job_.type == MessageType::write) is_over = slot_job();
-    if (job_.type == MessageType::finish) is_over = finish_job();
-    if (job_.type == MessageType::keep) is_over = keep_job();
-    if (job_.type == MessageType::revert || job_.type == MessageType::set_variant) is_over = load_job();
-    if (is_over) job_.is_on = false;
+    asked_ = job_.asked;
+    const WireError outcome = step_job();
+    if (outcome == k_wait) return;
+    job_.is_on = false;
+    tell_error(outcome);
 }
 
-bool Device::read_job() {
-    uint8_t slot = job_.a;
-    if (slot == k_slot_spare) slot = slots_.spare();
-    if (slot == k_slot_current) slot = running_slot_;
+WireError Device::step_job() {
+    const MessageType type = asked_.type;
+    if (type == MessageType::read) return read_job();
+    if (type == MessageType::display) return display_job();
+    if (type == MessageType::keep) return keep_job();
+    if (type == MessageType::revert || type == MessageType::set_variant) return load_job();
+    return slot_job();  // begin_write, write, finish
+}
+
+WireError Device::read_job() {
     uint8_t bytes[k_block_max];
-    const engine::Storage storage = slots_.storage(slot);
-    if (!storage.read(storage.owner, job_.at, bytes, job_.b)) return false;
-    uint8_t message[k_message_max];
-    answer(message, put_read(message, job_.id, ReadReply{job_.a, job_.at, bytes, job_.b}));
-    return true;
+    const engine::Storage storage = slots_.storage(slot_named(job_.a));
+    if (!storage.read(storage.owner, job_.at, bytes, job_.b)) return k_wait;
+    const ReadReply reply = {job_.a, job_.at, nullptr, 0};
+    return answer(k_read_head, &reply, bytes, job_.b);
 }
 
-bool Device::display_job() {
+WireError Device::display_job() {
     uint8_t text[k_display_columns_max];
     uint8_t columns = identity_.display_columns;
     if (columns > k_display_columns_max) columns = k_display_columns_max;
     if (!engine::display_row(engine_, job_.a, identity_.display_rows, columns, reinterpret_cast<char*>(text)))
-        return false;
-    uint8_t message[k_message_max];
-    answer(message,
-           put_display(message, job_.id, DisplayReply{job_.a, identity_.display_rows, columns, text}));
-    return true;
+        return k_wait;
+    const DisplayReply reply = {job_.a, identity_.display_rows, columns, nullptr};
+    return answer(k_display_head, &reply, text, columns);
 }
 
-bool Device::slot_job() {
+WireError Device::slot_job() {
+    if (job_.b != 0 && asked_.type == MessageType::finish) return finish_job();
     const SlotOutcome outcome = slots_.outcome();
-    if (outcome == SlotOutcome::working) return false;
+    if (outcome == SlotOutcome::working) return k_wait;
     slots_.end_work();
-    uint8_t message[k_message_max];
-    if (outcome != SlotOutcome::done)
-        answer_error(WireError::verify);
-    else if (job_.type == MessageType::begin_write)
-        answer(message, put_begin_write(message, job_.id, job_.at));
-    else
-        answer(message, put_write(message, job_.id, WriteReply{job_.at, job_.b}));
-    return true;
+    if (outcome != SlotOutcome::done) {
+        if (asked_.type != MessageType::finish) return WireError::verify;
+        const ImageVerdict verdict = slots_.verdict();
+        return detailed(WireError::bad_image, static_cast<uint8_t>(verdict.fault), verdict.tag);
+    }
+    if (asked_.type == MessageType::begin_write) return answer(k_word_field, &job_.at);
+    if (asked_.type == MessageType::write) {
+        const WriteReply reply = {job_.at, job_.b};
+        return answer(k_write_fields, &reply);
+    }
+    job_.a = engine_.state().variant;
+    job_.b = 1;
+    load(slots_.spare(), 0, false, engine::Cause::profile);
+    return k_wait;
 }
 
-/// First the storage is read back and checked, then the profile is loaded, then its trial runs.
-bool Device::finish_job() {
-    if (job_.b == 0) {
-        const SlotOutcome outcome = slots_.outcome();
-        if (outcome == SlotOutcome::working) return false;
-        slots_.end_work();
-        if (outcome != SlotOutcome::done) {
-            const ImageVerdict verdict = slots_.verdict();
-            answer_error(WireError::bad_image, static_cast<uint8_t>(verdict.fault), verdict.tag);
-            return true;
-        }
-        job_.a = engine_.state().variant;
-        job_.b = 1;
-        load(slots_.spare(), 0, false, engine::Cause::profile);
-        return false;
-    }
-    if (load_.is_due) return false;
+/// The storage was read back and checked, and the profile is being loaded; then its trial runs.
+WireError Device::finish_job() {
+    if (load_.is_due) return k_wait;
     slots_.close();
-    if (running_slot_ != slots_.spare()) {
-        answer_error(WireError::bad_image, static_cast<uint8_t>(ImageFault::range));
-        return true;
-    }
+    if (running_slot_ != slots_.spare())
+        return detailed(WireError::bad_image, static_cast<uint8_t>(ImageFault::range));
     trial_.begin(running_.crc, job_.at != 0 ? job_.at : setup_.trial_s, job_.a);
     tell_trial(TrialPhase::running);
-    uint8_t message[k_message_max];
-    answer(message, put_trial(message, job_.type, job_.id, trial()));
-    return true;
+    return answer_trial(trial_.phase());
 }
 
-bool Device::keep_job() {
-    if (trial_.state() == TrialState::keeping) return false;
-    uint8_t message[k_message_max];
-    if (trial_.phase() == TrialPhase::kept)
-        answer(message, put_trial(message, job_.type, job_.id, trial()));
-    else
-        answer_error(WireError::verify);
-    return true;
+WireError Device::keep_job() {
+    if (trial_.state() == TrialState::keeping) return k_wait;
+    return trial_.phase() == TrialPhase::kept ? answer_trial(TrialPhase::kept) : WireError::verify;
 }
 
-bool Device::load_job() {
-    if (load_.is_due) return false;
-    uint8_t message[k_message_max];
-    if (job_.type == MessageType::revert)
-        answer(message, put_trial(message, job_.type, job_.id, trial()));
-    else
-        answer(message, put_byte_reply(message, job_.type, job_.id, engine_.state().variant));
-    return true;
+WireError Device::load_job() {
+    if (load_.is_due) return k_wait;
+    if (asked_.type == MessageType::revert) return answer_trial(trial_.phase());
+    const uint8_t variant = engine_.state().variant;
+    return answer(k_byte_field, &variant);
 }
 
 }  // namespace wire

@@ -1,7 +1,6 @@
 #include "core/wire/request.hpp"
 
 #include "core/wire/fields.hpp"
-#include "core/wire/image_check.hpp"
 
 namespace fettle {
 namespace wire {
@@ -11,14 +10,6 @@ namespace {
 uint8_t begin(uint8_t* to, MessageType type, uint8_t id, Fields fields, const void* from,
               const uint8_t* tail = nullptr, uint8_t count = 0) {
     return put_message(to, static_cast<uint8_t>(type), id, fields, from, tail, count);
-}
-
-bool is_trial_time(uint16_t seconds) {
-    return seconds >= k_trial_least_s && seconds <= k_trial_most_s;
-}
-
-bool is_block(uint8_t count) {
-    return count >= 1 && count <= k_block_max;
 }
 
 }  // namespace

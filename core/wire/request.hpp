@@ -4,10 +4,18 @@
 // gives false when it is too short or a field is out of its range. Bytes past what is known are ignored,
 // except where a body ends in a list.
 
+#include "core/wire/image_check.hpp"
 #include "core/wire/message.hpp"
 
 namespace fettle {
 namespace wire {
+
+inline bool is_trial_time(uint16_t seconds) {
+    return seconds >= k_trial_least_s && seconds <= k_trial_most_s;
+}
+inline bool is_block(uint8_t count) {
+    return count >= 1 && count <= k_block_max;
+}
 
 /// Requests without a body: info, trial, release, unsubscribe, snapshot.
 uint8_t put_request(uint8_t* to, MessageType type, uint8_t id);
