@@ -267,7 +267,7 @@ InfoReply Device::info() const {
     InfoReply reply = info_;
     reply.telemetry_lost = telemetry_.lost();
     reply.storage_writes = slots_.wear();
-    reply.resets = slots_.starts() > 255 ? uint8_t{255} : static_cast<uint8_t>(slots_.starts());
+    reply.resets = slots_.starts();
     return reply;
 }
 

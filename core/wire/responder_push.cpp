@@ -17,8 +17,9 @@ WireError Device::respond_begin_write(const BeginWriteRequest& request) {
 WireError Device::respond_write(uint32_t offset, const uint8_t* bytes, uint8_t count) {
     if (!is_block(count)) return WireError::malformed;
     if (trial_.is_on() || is_busy()) return WireError::busy;
-    if (!slots_.write(offset, bytes, count)) return WireError::out_of_order;
-    return begin_job(0, count, static_cast<uint16_t>(offset));
+    const uint16_t at = static_cast<uint16_t>(offset);
+    if (at != offset || !slots_.write(at, bytes, count)) return WireError::out_of_order;
+    return begin_job(0, count, at);
 }
 
 WireError Device::respond_finish(const FinishRequest& request) {

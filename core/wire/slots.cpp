@@ -5,17 +5,10 @@
 namespace fettle {
 namespace wire {
 
-using engine::put16;
-
 namespace {
 
 constexpr uint8_t k_key_at = 1;
 constexpr uint8_t k_mark_at = 2;
-
-void put24(uint8_t* to, uint32_t value) {
-    put16(to, static_cast<uint16_t>(value & 0xFFFFu));
-    to[2] = static_cast<uint8_t>(value >> 16);
-}
 
 }  // namespace
 
@@ -37,6 +30,7 @@ bool Slots::is_idle() const {
 void Slots::ask(Work work) {
     work_ = work;
     outcome_ = SlotOutcome::working;
+    slot_ = spare();
     index_ = 0;
     is_begun_ = false;
 }
@@ -46,15 +40,29 @@ void Slots::finish(SlotOutcome outcome) {
     outcome_ = outcome;
 }
 
+void Slots::count_up(uint8_t* counter) {
+    for (uint8_t i = 0; i < k_counter_bytes; ++i)
+        if (++counter[i] != 0) return;
+}
+
 void Slots::wear_one(uint8_t slot) {
-    if (wear_[slot] < 0xFFFFFF) ++wear_[slot];
+    count_up(journal_ + (slot == 0 ? k_counter_bytes : 2 * k_counter_bytes));
     journal_due_ = true;
     record_index_ = 0;  // a record that was begun is begun anew: its check covers the numbers of one moment
-    is_journal_begun_ = false;
+}
+
+uint32_t Slots::wear() const {
+    uint32_t most = 0;
+    for (uint8_t slot = 0; slot < k_slots; ++slot) {
+        const uint8_t* counter = journal_ + k_counter_bytes + slot * k_counter_bytes;
+        const uint32_t writes = engine::get16(counter) | static_cast<uint32_t>(counter[2]) << 16;
+        if (writes > most) most = writes;
+    }
+    return most;
 }
 
 void Slots::begin(uint16_t image_size, uint32_t image_crc) {
-    if (is_open_for(image_size, image_crc)) {
+    if (is_open_ && image_size == image_size_ && image_crc == image_crc_) {
         outcome_ = SlotOutcome::done;
         return;
     }
@@ -65,22 +73,22 @@ void Slots::begin(uint16_t image_size, uint32_t image_crc) {
     ask(Work::invalidate);
 }
 
-bool Slots::write(uint32_t offset, const uint8_t* bytes, uint8_t count) {
+bool Slots::write(uint16_t offset, const uint8_t* bytes, uint8_t count) {
     if (!is_open_ || offset > filled_ || count > image_size_ - offset) return false;
     memcpy(block_, bytes, count);
-    at_ = static_cast<uint16_t>(views_[spare()].base + offset);
     count_ = count;
     const uint16_t end = static_cast<uint16_t>(offset + count);
     is_again_ = offset < filled_;
     if (end > filled_) filled_ = end;
     ask(Work::block);
+    at_ = static_cast<uint16_t>(views_[slot_].base + offset);
     return true;
 }
 
 bool Slots::check(uint32_t image_crc) {
     if (!is_open_ || image_crc != image_crc_ || filled_ != image_size_) return false;
-    walk_ = CrcWalk{0, 0, false};
-    ask(Work::crc);
+    memset(&walk_, 0, sizeof walk_);
+    ask(Work::look);
     return true;
 }
 
@@ -90,67 +98,60 @@ void Slots::commit() {
 }
 
 void Slots::step() {
-    if (work_ != Work::none)
-        work_on();
-    else if (journal_due_)
-        write_journal();
-}
-
-void Slots::work_on() {
-    const uint8_t next = next_commit(newest_);
-    switch (work_) {
-        case Work::none: break;
-        case Work::find: find(); break;
-        case Work::settle: settle(); break;
-        case Work::invalidate: write_head(0, k_commit_none, true, Work::none); break;
-        case Work::block: write_block(); break;
-        case Work::crc: check_crc(); break;
-        case Work::records:
-            verdict_ = wire::check(storage(spare()), k_slot_bytes);
-            if (verdict_.fault == ImageFault::busy) break;
-            finish(verdict_.fault == ImageFault::none ? SlotOutcome::done : SlotOutcome::bad_image);
-            break;
-        case Work::mark: write_head(k_mark_at, k_mark, false, Work::key); break;
-        case Work::key: write_head(k_key_at, commit_key(next), false, Work::commit); break;
-        case Work::commit: write_head(0, next, true, Work::unmark); break;
-        case Work::unmark: unmark(next); break;
+    if (work_ == Work::none) {
+        if (journal_due_) write_journal();
+    } else if (work_ == Work::find) {
+        find();
+    } else if (work_ == Work::block) {
+        write_block();
+    } else if (work_ == Work::look) {
+        look_at_push();
+    } else {
+        write_head();
     }
 }
 
-/// The commit byte stands already: a mark that cannot be taken away only means one more rewrite at the next
-/// start.
-void Slots::unmark(uint8_t commit) {
-    const uint8_t slot = spare();
-    if (put_byte(static_cast<uint16_t>(head(slot) + k_mark_at), k_no_mark, false, is_begun_) == Put::wait)
-        return;
-    commits_[slot] = newest_ = commit;
-    current_ = slot;
-    finish(SlotOutcome::done);
-}
-
-/// Writes one byte of the spare's head, then goes on with `next`.
-void Slots::write_head(uint8_t at, uint8_t byte, bool always, Work next) {
-    const uint8_t slot = spare();
-    const Put put = put_byte(static_cast<uint16_t>(head(slot) + at), byte, always, is_begun_);
+/// One byte of a slot's head.
+void Slots::write_head() {
+    uint8_t at = 0, byte = k_commit_none;  // invalidate
+    if (work_ == Work::mark) byte = k_mark;
+    if (work_ == Work::rewrite) byte = commits_[slot_];
+    if (work_ == Work::key || work_ == Work::commit) byte = next_commit(newest_);
+    if (work_ == Work::key) {
+        at = k_key_at;
+        byte = commit_key(byte);
+    }
+    if (work_ == Work::mark || work_ == Work::unmark || work_ == Work::clear) at = k_mark_at;
+    static_assert(k_no_mark == k_commit_none, "what is not there reads as an empty cell");
+    const Put put = put_byte(static_cast<uint16_t>(head(slot_) + at), byte, at == 0);
     if (put == Put::wait) return;
-    if (at == 0) {
-        wear_one(slot);
-        commits_[slot] = k_commit_none;
+    if (at == 0) wear_one(slot_);
+    wrote_head(put);
+}
+
+/// A mark that cannot be taken away only means one more rewrite at the next start.
+void Slots::wrote_head(Put put) {
+    if (work_ == Work::clear) return rewrite_next();
+    if (work_ == Work::unmark) {
+        current_ = slot_;
+        newest_ = commits_[slot_] = next_commit(newest_);
+        return finish(SlotOutcome::done);
     }
-    if (put == Put::bad) return finish(SlotOutcome::verify);
-    if (next == Work::none) return finish(SlotOutcome::done);
-    work_ = next;
+    if (work_ != Work::rewrite) commits_[slot_] = k_commit_none;
+    if (put == Put::bad && work_ != Work::rewrite) return finish(SlotOutcome::verify);
+    if (work_ == Work::invalidate) return finish(SlotOutcome::done);
+    work_ = static_cast<Work>(static_cast<uint8_t>(work_) + 1);
 }
 
 /// Only bytes that differ are written: a cell lives for some 100,000 writes.
 void Slots::write_block() {
     for (uint8_t looked_at = 0; looked_at < k_step_bytes; ++looked_at) {
         if (index_ == count_) return finish(SlotOutcome::done);
-        const Put put = put_byte(static_cast<uint16_t>(at_ + index_), block_[index_], false, is_begun_);
+        const Put put = put_byte(static_cast<uint16_t>(at_ + index_), block_[index_], false);
         if (put == Put::wait) {
             // A host that sends other bytes for a place it had filled wears that cell once more than counted.
             if (is_begun_ && is_again_) {
-                wear_one(spare());
+                wear_one(slot_);
                 is_again_ = false;
             }
             return;
@@ -160,45 +161,58 @@ void Slots::write_block() {
     }
 }
 
-void Slots::check_crc() {
+/// One step of looking whether a slot's image is whole. size: what it must have, 0: any.
+SlotOutcome Slots::look(uint8_t slot, uint16_t size) {
+    const engine::Storage image = storage(slot);
     ImageHeader header;
-    const ImageFault fault = read_header(storage(spare()), k_slot_bytes, header);
-    if (fault == ImageFault::busy) return;
-    verdict_ = ImageVerdict{fault, 0};
-    if (fault == ImageFault::none && header.size != image_size_) verdict_.fault = ImageFault::size;
-    if (verdict_.fault != ImageFault::none) return finish(SlotOutcome::bad_image);
-    if (!crc_step(storage(spare()), header, walk_, k_step_bytes) || !walk_.done) return;
-    if (walk_.crc == header.crc && walk_.crc == image_crc_) {
-        work_ = Work::records;
-        return;
+    verdict_.tag = 0;
+    verdict_.fault = read_header(image, k_slot_bytes, header);
+    if (verdict_.fault == ImageFault::none && size != 0 && header.size != size)
+        verdict_.fault = ImageFault::size;
+    if (verdict_.fault == ImageFault::none) {
+        if (!walk_.done) {
+            crc_step(image, header, walk_, k_step_bytes);
+            return SlotOutcome::working;
+        }
+        if (walk_.crc == header.crc)
+            verdict_ = wire::check(image, k_slot_bytes);
+        else
+            verdict_.fault = ImageFault::crc;
     }
-    verdict_.fault = ImageFault::crc;
-    finish(SlotOutcome::bad_image);
+    if (verdict_.fault == ImageFault::busy) return SlotOutcome::working;
+    return verdict_.fault == ImageFault::none ? SlotOutcome::done : SlotOutcome::bad_image;
 }
 
-Slots::Put Slots::put_byte(uint16_t at, uint8_t byte, bool always, bool& is_begun) {
+void Slots::look_at_push() {
+    const SlotOutcome outcome = look(slot_, image_size_);
+    if (outcome == SlotOutcome::working) return;
+    finish(outcome);
+    if (outcome != SlotOutcome::done || walk_.crc == image_crc_) return;
+    verdict_.fault = ImageFault::crc;
+    outcome_ = SlotOutcome::bad_image;
+}
+
+Slots::Put Slots::put_byte(uint16_t at, uint8_t byte, bool always) {
     uint8_t there = 0;
     if (!read(at, &there, 1)) return Put::wait;
-    if (is_begun) {
-        is_begun = false;
-        return there == byte ? Put::done : Put::bad;
+    const bool is_same = there == byte;
+    if (is_begun_) {
+        is_begun_ = false;
+        return is_same ? Put::done : Put::bad;
     }
-    if (!always && there == byte) return Put::done;
-    is_begun = eeprom_.write(eeprom_.owner, at, byte);
+    if (!always && is_same) return Put::done;
+    is_begun_ = eeprom_.write(eeprom_.owner, at, byte);
     return Put::wait;
 }
 
 void Slots::write_journal() {
-    uint8_t record[k_journal_bytes];
-    put24(record, starts_);
-    put24(record + 3, wear_[0]);
-    put24(record + 6, wear_[1]);
-    record[k_journal_bytes - 1] = static_cast<uint8_t>(crc16(record, k_journal_bytes - 1) & 0xFFu);
-    const uint16_t at = static_cast<uint16_t>(k_journal_at + record_ * k_journal_bytes + record_index_);
-    if (put_byte(at, record[record_index_], false, is_journal_begun_) == Put::wait) return;
+    uint8_t byte = static_cast<uint8_t>(crc16(journal_, sizeof journal_) & 0xFFu);
+    if (record_index_ < sizeof journal_) byte = journal_[record_index_];
+    const uint8_t at = static_cast<uint8_t>(k_journal_at + record_ * k_journal_bytes + record_index_);
+    if (put_byte(at, byte, false) == Put::wait) return;
     if (++record_index_ < k_journal_bytes) return;
     record_index_ = 0;
-    record_ = static_cast<uint8_t>((record_ + 1) % k_journal_records);
+    if (++record_ == k_journal_records) record_ = 0;
     journal_due_ = false;
 }
 

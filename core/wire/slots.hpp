@@ -93,11 +93,8 @@ public:
     /// was.
     void begin(uint16_t image_size, uint32_t image_crc);
     bool is_open() const { return is_open_; }
-    bool is_open_for(uint16_t image_size, uint32_t image_crc) const {
-        return is_open_ && image_size == image_size_ && image_crc == image_crc_;
-    }
     /// False: out of order (no push, a gap before offset, or past the image's end).
-    bool write(uint32_t offset, const uint8_t* bytes, uint8_t count);
+    bool write(uint16_t offset, const uint8_t* bytes, uint8_t count);
     /// False: out of order (no push, or not every byte was there).
     bool check(uint32_t image_crc);
     /// The spare becomes current.
@@ -107,19 +104,20 @@ public:
     void end_work() { outcome_ = SlotOutcome::idle; }
     void close() { is_open_ = false; }
 
-    uint32_t starts() const { return starts_; }
+    /// Starts ever, up to 255.
+    uint8_t starts() const { return (journal_[1] | journal_[2]) != 0 ? uint8_t{255} : journal_[0]; }
     /// Writes of the most written cell, ever (as the journal knows).
-    uint32_t wear() const { return wear_[0] > wear_[1] ? wear_[0] : wear_[1]; }
+    uint32_t wear() const;
 
 private:
     enum class Work : uint8_t {
         none,
         find,        ///< start: which slot counts
-        settle,      ///< start after a cut keep: rewrite what was decided
-        invalidate,  ///< push: the spare's commit byte
         block,       ///< push: bytes of the image
-        crc,         ///< push: read back against the CRC
-        records,     ///< push: sections and ranges
+        look,        ///< push: read back against the CRC, then sections and ranges
+        invalidate,  ///< push: the spare's commit byte
+        rewrite,     ///< start after a cut keep: write what was decided,
+        clear,       ///< and take the mark away
         mark,        ///< keep, in this order
         key,
         commit,
@@ -131,51 +129,53 @@ private:
         uint16_t base;
     };
     static bool read_view(void* owner, uint16_t offset, uint8_t* to, uint8_t count);
-    static uint16_t head(uint8_t slot) { return static_cast<uint16_t>(slot * k_head_bytes); }
+    static uint8_t head(uint8_t slot) { return static_cast<uint8_t>(slot * k_head_bytes); }
 
     bool read(uint16_t at, uint8_t* to, uint8_t count) { return eeprom_.read(eeprom_.owner, at, to, count); }
-    Put put_byte(uint16_t at, uint8_t byte, bool always, bool& is_begun);
+    Put put_byte(uint16_t at, uint8_t byte, bool always);
     // slots_start.cpp
     void find();
     bool read_heads();
     bool read_journal();
     void choose();
-    void look_at_candidate();
     void decide(uint8_t slot);
-    void settle();
+    void rewrite_next();
     // slots.cpp
-    void work_on();
     void write_block();
-    void check_crc();
-    void write_head(uint8_t at, uint8_t byte, bool always, Work next);
-    void unmark(uint8_t commit);
+    void write_head();
+    void wrote_head(Put put);
+    SlotOutcome look(uint8_t slot, uint16_t size);
+    void look_at_push();
     void write_journal();
     void ask(Work work);
     void finish(SlotOutcome outcome);
     void wear_one(uint8_t slot);
+    static void count_up(uint8_t* counter);
+
+    static constexpr uint8_t k_counter_bytes = 3;
 
     Eeprom eeprom_;
-    View views_[k_slots];
-    uint8_t block_[k_block_max];
-    uint16_t at_;  ///< where the block goes
-    uint8_t count_, index_;
     Work work_;
     SlotOutcome outcome_;
     ImageVerdict verdict_;
-    CrcWalk walk_;
-    uint8_t commits_[k_slots];  ///< k_commit_none where the key does not fit
+    uint8_t slot_;  ///< the one that is being looked at, written or rewritten
     uint8_t current_;
-    uint8_t newest_;  ///< the newest commit byte that was read, whether its slot was whole or not
+    uint8_t commits_[k_slots];  ///< k_commit_none where the key does not fit
+    uint8_t newest_;            ///< the newest commit byte that was read, whether its slot was whole or not
+    uint8_t marks_;             ///< a bit for each slot whose keep was cut
+    bool is_ready_, is_open_, is_begun_, is_again_, has_heads_, journal_due_;
     uint8_t record_, record_index_;  ///< journal: the record that is next or being written, and how far
-    uint8_t candidate_;              ///< find: slot being looked at; settle: slot being rewritten
-    uint8_t marks_;                  ///< a bit for each slot whose keep was cut
-    bool is_ready_, is_open_, is_begun_, is_again_, has_heads_;
-    bool journal_due_, is_journal_begun_;
     uint16_t image_size_;
     uint32_t image_crc_;
     uint16_t filled_;  ///< bytes of the image that are there, from its start
-    uint32_t starts_;
-    uint32_t wear_[k_slots];
+    uint16_t at_;      ///< where the block goes
+    uint8_t count_, index_;
+    CrcWalk walk_;
+    /// Starts, writes of commit byte 0, of commit byte 1: 3 bytes each, low byte first. No cell lives long
+    /// enough to fill them.
+    uint8_t journal_[k_journal_bytes - 1];
+    View views_[k_slots];
+    uint8_t block_[k_block_max];
 };
 
 }  // namespace wire
