@@ -22,6 +22,9 @@
 
 #include "core/engine/remote.hpp"
 
+#include "core/engine/bytes.hpp"
+#include "core/engine/rom.hpp"
+
 namespace fettle {
 namespace engine {
 namespace {
@@ -38,22 +41,12 @@ bool is_nec(Protocol protocol) {
 /// From the start of one frame to the start of the next. 0: to be observed.
 /// Source: Linux 6.1, drivers/media/rc (nec 110, rc5 114); infraredremotes.com (SIRC 45, NEC 107.9).
 /// From memory: 106.7 for RC-6, 50 to 60 for JVC, 108 for Samsung 32.
-uint16_t nominal_period_ms(Protocol protocol) {
-    switch (protocol) {
-        case Protocol::nec:
-        case Protocol::necx:
-        case Protocol::samsung32: return 108;
-        case Protocol::rc5: return 114;
-        case Protocol::rc6: return 107;
-        case Protocol::sirc12:
-        case Protocol::sirc15:
-        case Protocol::sirc20: return 45;
-        case Protocol::jvc: return 55;
-        case Protocol::sharp:
-        case Protocol::unknown:
-        case Protocol::none: return 0;
-    }
-    return 0;
+/// By Protocol.
+const uint8_t k_nominal_periods_ms[] FETTLE_ROM = {0, 108, 108, 114, 107, 45, 45, 45, 55, 108, 0, 0};
+static_assert(sizeof k_nominal_periods_ms == static_cast<uint8_t>(Protocol::unknown) + 1, "one each");
+
+FETTLE_SHARED uint16_t nominal_period_ms(Protocol protocol) {
+    return rom_u8(k_nominal_periods_ms + static_cast<uint8_t>(protocol));
 }
 
 /// An observed period replaces the nominal one within a quarter of it, or where there is none.
@@ -64,7 +57,7 @@ bool is_believable_period(Protocol protocol, uint16_t gap_ms) {
 
 /// How much longer a frame is than the shortest one of its button: periods run from start to start, and only
 /// ends are told. NEC: 68.1 ms whole, 11.8 ms repeat; JVC: its leader. (Linux 6.1, drivers/media/rc)
-uint32_t length_us(const IrFrame& frame) {
+FETTLE_SHARED uint32_t length_us(const IrFrame& frame) {
     if (is_nec(frame.protocol)) return frame.repeat ? 11813 : 68095;
     if (frame.protocol == Protocol::jvc) return frame.repeat ? 0 : 12600;
     return 0;
@@ -73,7 +66,7 @@ uint32_t length_us(const IrFrame& frame) {
 }  // namespace
 
 void Remote::reset() {
-    *this = Remote{};
+    memset(static_cast<void*>(this), 0, sizeof *this);
     input_ = k_no_input;
     toggle_ = k_no_toggle;
 }
@@ -136,7 +129,7 @@ bool Remote::is_pressed_anew(const IrFrame& frame, uint32_t end_us) const {
            repeats_address_ == frame.address;
 }
 
-bool Remote::is_within_holdover(uint32_t end_us) const {
+FETTLE_SHARED bool Remote::is_within_holdover(uint32_t end_us) const {
     return end_us - end_us_ < holdover_ms_ * k_us_a_ms;
 }
 
@@ -165,7 +158,7 @@ uint8_t Remote::tick(uint32_t now_us) {
         owed_ = 1;
         return k_no_input;
     }
-    if (owed_ == 0 && now_us - end_us_ >= holdover_ms_ * k_us_a_ms) {
+    if (owed_ == 0 && !is_within_holdover(now_us)) {
         is_down_ = false;
         return k_no_input;
     }
