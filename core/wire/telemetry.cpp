@@ -29,7 +29,7 @@ void Telemetry::subscribe(Channel channel, uint8_t flags, uint32_t now_us) {
     is_on_ = true;
     channel_ = channel;
     flags_ = flags;
-    first_ = used_ = 0;
+    used_ = 0;
     gap_ = has_begun_ = false;
     lost_ = 0;
     front_us_ = back_us_ = quiet_since_us_ = now_us;
@@ -44,59 +44,52 @@ void Telemetry::unsubscribe_all() {
     used_ = 0;
 }
 
-uint8_t Telemetry::peek(uint8_t at) const {
-    const uint16_t place = static_cast<uint16_t>(first_ + at);
-    return ring_[place < k_telemetry_ring_bytes ? place : place - k_telemetry_ring_bytes];
-}
-
-void Telemetry::push(uint8_t byte) {
-    const uint16_t place = static_cast<uint16_t>(first_ + used_);
-    ring_[place < k_telemetry_ring_bytes ? place : place - k_telemetry_ring_bytes] = byte;
-    ++used_;
-}
-
-void Telemetry::cover(Event& event, bool boot_pointer) const {
+void Telemetry::cover(EventKind kind, uint8_t* data, bool boot_pointer) const {
     if ((flags_ & k_subscribe_usages) != 0) return;
-    switch (event.kind) {
-        case EventKind::text: event.data[0] = k_covered; break;
-        case EventKind::grid: event.data[0] = event.data[1] = k_covered; break;
-        case EventKind::report:
-            if (event.data[0] == static_cast<uint8_t>(engine::Endpoint::keyboard)) {
-                for (uint8_t i = 4; i < 10; ++i)  // past endpoint, size, modifiers and the empty byte
-                    if (event.data[i] != 0) event.data[i] = k_covered;
-            } else if (!boot_pointer && event.data[1] == engine::k_consumer_report_bytes &&
-                       event.data[2] == engine::k_consumer_report_id &&
-                       (event.data[3] | event.data[4]) != 0) {
-                event.data[3] = event.data[4] = k_covered;
-            }
-            break;
-        default: break;  // no other kind says what is typed
+    if (kind == EventKind::text || kind == EventKind::grid) data[0] = k_covered;
+    if (kind == EventKind::grid) data[1] = k_covered;
+    if (kind != EventKind::report) return;  // no other kind says what is typed
+    uint8_t first = 4, end = 10;            // past endpoint, size, modifiers and the empty byte
+    if (data[0] != static_cast<uint8_t>(engine::Endpoint::keyboard)) {
+        if (boot_pointer || data[1] != engine::k_consumer_report_bytes ||
+            data[2] != engine::k_consumer_report_id || (data[3] | data[4]) == 0)
+            return;
+        data[3] = data[4] = k_covered;
+        return;
     }
+    for (; first < end; ++first)
+        if (data[first] != 0) data[first] = k_covered;
 }
 
-bool Telemetry::store(const Event& event) {
+/// Gives the payload's place, nullptr where there is no room.
+uint8_t* Telemetry::store(const Event& event) {
+    constexpr uint32_t k_least_long_us = uint32_t{k_delta_long} << 2;
     const uint8_t size = engine::event_size(event.kind);
-    const uint32_t delta_us = event.at_us - back_us_;
-    const uint32_t units = delta_us >> 2;
-    const bool is_long = units >= k_delta_long;
+    uint32_t delta_us = event.at_us - back_us_;
+    const bool is_long = delta_us >= k_least_long_us;
     const uint8_t bytes = static_cast<uint8_t>(k_record_head + size + (is_long ? k_long_bytes : 0));
-    if (bytes > free()) return false;
-    const uint16_t head = is_long ? k_delta_long : static_cast<uint16_t>(units);
-    push(static_cast<uint8_t>(head & 0xFFu));
-    push(static_cast<uint8_t>(head >> 8));
-    for (uint8_t i = 0; is_long && i < k_long_bytes; ++i) push(static_cast<uint8_t>(delta_us >> (8 * i)));
-    push(static_cast<uint8_t>(event.kind));
-    for (uint8_t i = 0; i < size; ++i) push(event.data[i]);
-    back_us_ += is_long ? delta_us : units << 2;  // what was cut off comes back with the next one
-    return true;
+    if (bytes > free()) return nullptr;
+    uint8_t* to = waiting_ + used_;
+    used_ = static_cast<uint8_t>(used_ + bytes);
+    if (is_long) {
+        engine::put16(to, k_delta_long);
+        engine::put32(to + 2, delta_us);
+        to += k_long_bytes;
+    } else {
+        engine::put16(to, static_cast<uint16_t>(delta_us >> 2));
+        delta_us &= ~uint32_t{3};  // what is cut off comes back with the next one
+    }
+    back_us_ += delta_us;
+    to[2] = static_cast<uint8_t>(event.kind);
+    memcpy(to + k_record_head, event.data, size);
+    return to + k_record_head;
 }
 
 void Telemetry::put(const Event& event, bool boot_pointer) {
     if (!is_on_ || !has_begun_) return;
     if (event.kind == EventKind::edge && (flags_ & k_subscribe_edges) == 0) return;
-    Event covered = event;
-    cover(covered, boot_pointer);
-    if (!gap_ && store(covered)) return;
+    uint8_t* data = gap_ ? nullptr : store(event);
+    if (data != nullptr) return cover(event.kind, data, boot_pointer);
     // Once something was lost nothing more is stored until there is room to say so and to tell the whole
     // state.
     gap_ = true;
@@ -110,7 +103,9 @@ bool Telemetry::wants_snapshot(uint32_t now_us) {
     if (!gap_ && !snapshot_due_ && now_us - quiet_since_us_ < k_heartbeat_us) return false;
     if (free() < k_resync_bytes) return false;
     if (gap_) {
-        Event event = {now_us, EventKind::lost, {}};
+        Event event;
+        event.at_us = now_us;
+        event.kind = EventKind::lost;
         engine::put16(event.data, lost_);
         store(event);
         gap_ = false;
@@ -122,54 +117,40 @@ bool Telemetry::wants_snapshot(uint32_t now_us) {
     return true;
 }
 
-uint32_t Telemetry::record_delta(uint8_t at) const {
-    const uint16_t head = static_cast<uint16_t>(peek(at) | peek(static_cast<uint8_t>(at + 1)) << 8);
-    if (head != k_delta_long) return static_cast<uint32_t>(head) << 2;
-    uint32_t delta_us = 0;
-    for (uint8_t i = 0; i < k_long_bytes; ++i)
-        delta_us |= static_cast<uint32_t>(peek(static_cast<uint8_t>(at + 2 + i))) << (8 * i);
-    return delta_us;
-}
-
-uint8_t Telemetry::record_kind_at(uint8_t at) const {
-    const bool is_long = (peek(at) & peek(static_cast<uint8_t>(at + 1))) == 0xFF;
-    return static_cast<uint8_t>(at + 2 + (is_long ? k_long_bytes : 0));
-}
-
-bool Telemetry::is_ripe(uint32_t now_us) const {
-    if (used_ == 0) return false;
-    if (used_ >= k_batch_room) return true;
-    return now_us - (front_us_ + record_delta(0)) >= k_batch_span_us;
+uint32_t Telemetry::delta_us(uint8_t at) const {
+    const uint8_t* from = waiting_ + at;
+    return is_long(at) ? engine::get32(from + 2) : static_cast<uint32_t>(engine::get16(from)) << 2;
 }
 
 uint8_t Telemetry::take(Channel channel, uint8_t* to, uint32_t now_us) {
-    if (!is_on(channel) || !is_ripe(now_us)) return 0;
-    const uint32_t begin_us = front_us_ + record_delta(0);
+    if (!is_on(channel) || used_ == 0) return 0;
+    const uint32_t begin_us = front_us_ + delta_us(0);
+    if (used_ < k_batch_room && now_us - begin_us < k_batch_span_us) return 0;
     to[0] = static_cast<uint8_t>(MessageType::telemetry);
     to[1] = 0;
     engine::put16(to + 2, boot_id_);
     engine::put16(to + 4, sequence_);
     engine::put32(to + 6, begin_us);
-    uint8_t size = k_message_head + k_telemetry_head;
+    // The first record's delta is the batch's own stamp. Later ones are stored as they are sent.
+    to[10] = to[11] = 0;
+    uint8_t size = k_message_head + k_telemetry_head + 2;
     uint8_t at = 0;
-    while (at < used_) {
-        const uint32_t delta_us = record_delta(at);
-        const uint8_t kind_at = record_kind_at(at);
-        const EventKind kind = static_cast<EventKind>(peek(kind_at));
+    while (at != used_) {
+        const uint32_t stamp_us = front_us_ + delta_us(at);
+        const uint8_t kind_at = static_cast<uint8_t>(at + 2 + (is_long(at) ? k_long_bytes : 0));
+        const EventKind kind = static_cast<EventKind>(waiting_[kind_at]);
         const uint8_t end = static_cast<uint8_t>(kind_at + 1 + engine::event_size(kind));
-        const uint32_t stamp_us = front_us_ + delta_us;
-        // The first record's delta is the batch's own stamp. Later ones are stored as they are sent.
-        const uint8_t bytes = static_cast<uint8_t>(at == 0 ? 2 + end - kind_at : end - at);
-        if (size + bytes > k_message_max) break;
         if (at != 0 && (kind == EventKind::lost || stamp_us - begin_us > k_batch_span_us)) break;
-        if (at == 0) to[size] = to[size + 1] = 0;
-        if (at == 0) size = static_cast<uint8_t>(size + 2u);
-        for (uint8_t i = at == 0 ? kind_at : at; i < end; ++i) to[size++] = peek(i);
+        const uint8_t from = at == 0 ? kind_at : at;
+        const uint8_t bytes = static_cast<uint8_t>(end - from);
+        if (bytes > k_message_max - size) break;
+        memcpy(to + size, waiting_ + from, bytes);
+        size = static_cast<uint8_t>(size + bytes);
         front_us_ = stamp_us;
         at = end;
     }
-    first_ = static_cast<uint8_t>((first_ + at) % k_telemetry_ring_bytes);
     used_ = static_cast<uint8_t>(used_ - at);
+    memmove(waiting_, waiting_ + at, used_);
     ++sequence_;
     quiet_since_us_ = now_us;
     return size;

@@ -1,7 +1,7 @@
 #pragma once
-// What the engine tells, on its way to one subscriber. Events wait in a ring, already packed as on the wire,
-// with stamps relative to the one before; a batch is cut from its front. What does not fit is counted, and
-// after the gap the stream goes on with `lost` and a full snapshot.
+// What the engine tells, on its way to one subscriber. Events wait already packed as on the wire, with
+// stamps relative to the one before; a batch is cut from the front, and what is left moves up. What does not
+// fit is counted, and after the gap the stream goes on with `lost` and a full snapshot.
 //
 // Without consent (k_subscribe_usages) everything that says what is typed is covered before it is stored:
 // each usage of a keyboard report becomes 0xFF (their number and the modifiers stay), a consumer usage
@@ -44,26 +44,23 @@ public:
     uint16_t lost() const { return lost_total_; }
 
 private:
-    bool store(const engine::Event& event);
-    void cover(engine::Event& event, bool boot_pointer) const;
+    uint8_t* store(const engine::Event& event);
+    void cover(engine::EventKind kind, uint8_t* data, bool boot_pointer) const;
     uint8_t free() const { return static_cast<uint8_t>(k_telemetry_ring_bytes - used_); }
-    uint8_t peek(uint8_t at) const;
-    void push(uint8_t byte);
-    uint32_t record_delta(uint8_t at) const;
-    uint8_t record_kind_at(uint8_t at) const;
-    bool is_ripe(uint32_t now_us) const;
+    bool is_long(uint8_t at) const { return (waiting_[at] & waiting_[at + 1]) == 0xFF; }
+    uint32_t delta_us(uint8_t at) const;
 
-    uint8_t ring_[k_telemetry_ring_bytes];
-    uint8_t first_, used_;
+    uint8_t used_;
     uint8_t flags_;
     Channel channel_;
     bool is_on_, snapshot_due_, gap_;
     bool has_begun_;  ///< the snapshot that a stream begins with was put
     uint16_t boot_id_, sequence_;
     uint16_t lost_, lost_total_;
-    uint32_t front_us_;  ///< stamp before the first record in the ring
-    uint32_t back_us_;   ///< stamp of the last record in the ring, as the reader will compute it
+    uint32_t front_us_;  ///< stamp before the first record that waits
+    uint32_t back_us_;   ///< stamp of the last record that waits, as the reader will compute it
     uint32_t quiet_since_us_;
+    uint8_t waiting_[k_telemetry_ring_bytes];
 };
 
 }  // namespace wire
