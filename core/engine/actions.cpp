@@ -5,34 +5,18 @@ namespace engine {
 
 namespace {
 
-/// Signs of a direction: x to the right, y down, as a mouse reports them.
-int8_t sign_x(Direction direction) {
-    switch (direction) {
-        case Direction::up:
-        case Direction::down: return 0;
-        case Direction::up_right:
-        case Direction::right:
-        case Direction::down_right: return 1;
-        case Direction::down_left:
-        case Direction::left:
-        case Direction::up_left: return -1;
-    }
-    return 0;
-}
-
 /// Wheel detents are positive away from the person (up), pan is positive to the right.
 /// Source: HID Usage Tables, Generic Desktop "Wheel"; Consumer page "AC Pan".
-void scroll_once(Output& output, const ActionDef& action) {
+FETTLE_SHARED void scroll_once(Output& output, const ActionDef& action) {
     const int8_t detents = static_cast<int8_t>(action.a > 127 ? 127 : action.a);
     const int8_t back = static_cast<int8_t>(-detents);
     const Direction direction = static_cast<Direction>(action.style);
-    const int8_t side = sign_x(direction);
     if (direction == Direction::up) {
         output.scroll(detents, 0);
     } else if (direction == Direction::down) {
         output.scroll(back, 0);
     } else {
-        output.scroll(0, side > 0 ? detents : back);
+        output.scroll(0, action.style < static_cast<uint8_t>(Direction::down) ? detents : back);
     }
 }
 

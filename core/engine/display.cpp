@@ -12,6 +12,7 @@
 // row 0 while the mark is on it.
 
 #include "core/engine/engine.hpp"
+#include "core/engine/rom.hpp"
 #include "core/engine/words.hpp"
 
 namespace fettle {
@@ -102,26 +103,18 @@ void put_typing(Row& row, uint8_t text_plus_one) {
     row.put(static_cast<uint16_t>(text_plus_one));
 }
 
-/// Key names. Source: HID Usage Tables, Keyboard/Keypad page 0x07.
+/// Keys that have a word, in the order of Word from enter to down.
+/// Source: HID Usage Tables, Keyboard/Keypad page 0x07.
+const uint8_t k_named_keys[] FETTLE_ROM = {0x28, 0x29, 0x2A, 0x2B, 0x2C, 0x39, 0x4C, 0x4A,
+                                           0x4D, 0x4B, 0x4E, 0x50, 0x4F, 0x52, 0x51};
+static_assert(sizeof k_named_keys == static_cast<uint8_t>(Word::key) - static_cast<uint8_t>(Word::enter),
+              "a key for each word");
+
 void put_key(Row& row, const Stroke& stroke) {
     put_modifiers(row, stroke.modifiers);
-    switch (stroke.usage) {
-        case 0x28: return row.put(Word::enter);
-        case 0x29: return row.put(Word::esc);
-        case 0x2A: return row.put(Word::back);
-        case 0x2B: return row.put(Word::tab);
-        case 0x2C: return row.put(Word::space);
-        case 0x39: return row.put(Word::caps);
-        case 0x4A: return row.put(Word::home);
-        case 0x4B: return row.put(Word::page_up);
-        case 0x4C: return row.put(Word::del);
-        case 0x4D: return row.put(Word::end);
-        case 0x4E: return row.put(Word::page_down);
-        case 0x4F: return row.put(Word::right);
-        case 0x50: return row.put(Word::left);
-        case 0x51: return row.put(Word::down);
-        case 0x52: return row.put(Word::up);
-        default: break;
+    for (uint8_t i = 0; i < sizeof k_named_keys; ++i) {
+        if (rom_u8(k_named_keys + i) != stroke.usage) continue;
+        return row.put(static_cast<Word>(static_cast<uint8_t>(Word::enter) + i));
     }
     const char c = stroke_char(Stroke{0, stroke.usage, 0});
     if (c != '\0') {

@@ -48,6 +48,7 @@ public:
     void snapshot(uint32_t now_us, bool is_on_trial) const;
 
     EngineState state() const;
+    uint8_t variant() const { return variant_; }
     bool is_loaded() const { return setup_ != nullptr; }
     /// Only after load().
     const Setup& setup() const { return *setup_; }

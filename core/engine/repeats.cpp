@@ -3,53 +3,43 @@
 namespace fettle {
 namespace engine {
 
-namespace {
-bool has(uint8_t bits, uint8_t i) {
-    return (bits & (1u << i)) != 0;
-}
-uint8_t bit(uint8_t i) {
-    return static_cast<uint8_t>(1u << i);
-}
-}  // namespace
-
 void Repeats::reset() {
-    memset(left_ms_, 0, sizeof left_ms_);
-    memset(inputs_, 0, sizeof inputs_);
-    used_ = 0;
+    memset(inputs_, k_no_input, sizeof inputs_);
+    count_ = 0;
 }
 
-uint8_t Repeats::find(uint8_t input) const {
-    for (uint8_t i = 0; i < k_max_repeating; ++i)
-        if (has(used_, i) && inputs_[i] == input) return i;
-    return k_max_repeating;
+FETTLE_SHARED uint8_t Repeats::find(uint8_t input) const {
+    uint8_t i = 0;
+    while (i < k_max_repeating && inputs_[i] != input) ++i;
+    return i;
 }
 
 bool Repeats::begin(uint8_t input, const RepeatDef& repeat) {
     end(input);
-    for (uint8_t i = 0; i < k_max_repeating; ++i) {
-        if (has(used_, i)) continue;
-        const uint16_t first_ms = repeat.delay_ms > 0 ? repeat.delay_ms : repeat.interval_ms;
-        left_ms_[i] = static_cast<uint16_t>(first_ms + 1u);
-        inputs_[i] = input;
-        used_ = static_cast<uint8_t>(used_ | bit(i));
-        return true;
-    }
-    return false;
+    const uint8_t i = find(k_no_input);
+    if (i == k_max_repeating) return false;
+    const uint16_t first_ms = repeat.delay_ms > 0 ? repeat.delay_ms : repeat.interval_ms;
+    left_ms_[i] = static_cast<uint16_t>(first_ms + 1u);
+    inputs_[i] = input;
+    ++count_;
+    return true;
 }
 
 void Repeats::end(uint8_t input) {
     const uint8_t i = find(input);
-    if (i < k_max_repeating) used_ = static_cast<uint8_t>(used_ & ~bit(i));
+    if (i == k_max_repeating) return;
+    inputs_[i] = k_no_input;
+    --count_;
 }
 
 void Repeats::tick() {
     for (uint8_t i = 0; i < k_max_repeating; ++i)
-        if (has(used_, i) && left_ms_[i] > 0) --left_ms_[i];
+        if (inputs_[i] != k_no_input && left_ms_[i] > 0) --left_ms_[i];
 }
 
 uint8_t Repeats::due() const {
     for (uint8_t i = 0; i < k_max_repeating; ++i)
-        if (has(used_, i) && left_ms_[i] == 0) return inputs_[i];
+        if (inputs_[i] != k_no_input && left_ms_[i] == 0) return inputs_[i];
     return k_no_input;
 }
 

@@ -15,7 +15,7 @@ public:
     /// Before the tick() of the same millisecond. False when there are too many.
     bool begin(uint8_t input, const RepeatDef& repeat);
     void end(uint8_t input);
-    bool is_idle() const { return used_ == 0; }
+    bool is_idle() const { return count_ == 0; }
 
     /// One millisecond.
     void tick();
@@ -27,8 +27,8 @@ public:
 private:
     uint8_t find(uint8_t input) const;
     uint16_t left_ms_[k_max_repeating];
-    uint8_t inputs_[k_max_repeating];
-    uint8_t used_;  ///< a bit per slot
+    uint8_t inputs_[k_max_repeating];  ///< k_no_input: free
+    uint8_t count_;
 };
 
 }  // namespace engine

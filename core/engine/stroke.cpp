@@ -1,40 +1,19 @@
 #include "core/engine/stroke.hpp"
 
+#include "core/engine/rom.hpp"
+
 namespace fettle {
 namespace engine {
 
 namespace {
 // Source: HID Usage Tables, Keyboard/Keypad page 0x07, usages 0x1E to 0x38; US legends as given there.
+// Plain and shifted characters of each; NUL: none.
 constexpr uint8_t k_first_printed = 0x1E;
-constexpr uint8_t k_last_printed = 0x38;
-char printed(uint8_t usage, bool is_shifted) {
-    // Kept as a switch: a table would be copied to RAM by the 8-bit compiler.
-    switch (usage) {
-        case 0x1E: return is_shifted ? '!' : '1';
-        case 0x1F: return is_shifted ? '@' : '2';
-        case 0x20: return is_shifted ? '#' : '3';
-        case 0x21: return is_shifted ? '$' : '4';
-        case 0x22: return is_shifted ? '%' : '5';
-        case 0x23: return is_shifted ? '^' : '6';
-        case 0x24: return is_shifted ? '&' : '7';
-        case 0x25: return is_shifted ? '*' : '8';
-        case 0x26: return is_shifted ? '(' : '9';
-        case 0x27: return is_shifted ? ')' : '0';
-        case 0x2C: return ' ';
-        case 0x2D: return is_shifted ? '_' : '-';
-        case 0x2E: return is_shifted ? '+' : '=';
-        case 0x2F: return is_shifted ? '{' : '[';
-        case 0x30: return is_shifted ? '}' : ']';
-        case 0x31: return is_shifted ? '|' : '\\';
-        case 0x33: return is_shifted ? ':' : ';';
-        case 0x34: return is_shifted ? '"' : '\'';
-        case 0x35: return is_shifted ? '~' : '`';
-        case 0x36: return is_shifted ? '<' : ',';
-        case 0x37: return is_shifted ? '>' : '.';
-        case 0x38: return is_shifted ? '?' : '/';
-        default: return '\0';
-    }
-}
+const char k_printed[] FETTLE_ROM =
+    "1!2@3#4$5%6^7&8*9(0)"  // to 0x27
+    "\0\0\0\0\0\0\0\0  -_=+[{]}\\|\0\0;:'\"`~,<.>/?";  // to 0x38
+constexpr uint8_t k_printed_count = (sizeof k_printed - 1) / 2;
+static_assert(k_first_printed + k_printed_count == 0x39, "one pair a usage");
 }  // namespace
 
 bool read_stroke(const Storage& storage, uint16_t at, Stroke& out) {
@@ -64,8 +43,9 @@ char stroke_char(const Stroke& stroke) {
     const bool is_shifted = stroke.modifiers != 0;
     if (stroke.usage >= k_usage_first_letter && stroke.usage <= k_usage_last_letter)
         return static_cast<char>((is_shifted ? 'A' : 'a') + (stroke.usage - k_usage_first_letter));
-    if (stroke.usage < k_first_printed || stroke.usage > k_last_printed) return '\0';
-    return printed(stroke.usage, is_shifted);
+    const uint8_t at = static_cast<uint8_t>(stroke.usage - k_first_printed);
+    if (at >= k_printed_count) return '\0';
+    return static_cast<char>(rom_u8(reinterpret_cast<const uint8_t*>(k_printed) + 2 * at + (is_shifted ? 1 : 0)));
 }
 
 }  // namespace engine
