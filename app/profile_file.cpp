@@ -1,5 +1,6 @@
 #include "app/profile_file.hpp"
 
+#include "app/words/plain_text.hpp"
 #include "core/profile/document.hpp"
 
 namespace fettle::app {
@@ -36,7 +37,7 @@ std::string all_errors(const std::string& path) {
     std::vector<Error> all;
     std::string lines;
     if (auto loaded = profile::load_file(path, &all)) return lines;
-    for (const Error& error : all) lines += sentence(error) + "\n";
+    for (const Error& error : all) lines += plain_text(sentence(error)) + "\n";
     return lines;
 }
 

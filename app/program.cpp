@@ -1,14 +1,16 @@
 #include "app/program.hpp"
 
+#include "app/words/plain_text.hpp"
+
 namespace fettle::app {
 
 Exit Program::could_not(const Error& error, DeviceThen device) const {
-    console.err << sentence(error, device) << '\n';
+    console.err << plain_text(sentence(error, device)) << '\n';
     return Exit::could_not;
 }
 
 Exit Program::answer(const Answer& answer, const std::string& lines) const {
-    console.out << (console.is_json ? to_json(answer) : lines);
+    console.out << (console.is_json ? to_json(answer) : plain_text(lines));
     console.out.flush();
     return Exit::done;
 }

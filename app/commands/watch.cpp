@@ -7,6 +7,7 @@
 #include "app/program.hpp"
 #include "app/sim_script.hpp"
 #include "app/words/device_words.hpp"
+#include "app/words/plain_text.hpp"
 #include "core/base/files.hpp"
 #include "core/profile/image_compile.hpp"
 
@@ -77,10 +78,10 @@ Exit run_watch(const Program& program, const WatchArgs& args) {
     const auto listener = [&](const link::TimedEvent& timed) {
         if (program.console.is_json)
             answer.push(event_answer(timed, known->names));
-        else
+        else if (args.edges || timed.event.kind != engine::EventKind::taken)
             program.console.out << fmt::format("{:>10.3f} ms  {}\n",
                                                static_cast<double>(timed.at_us) / 1000.0,
-                                               event_words(timed.event, known->names))
+                                               plain_text(event_words(timed.event, known->names)))
                                 << std::flush;
     };
     if (auto subscribed = session.subscribe(args.usages, args.edges, listener); !subscribed)

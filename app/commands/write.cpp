@@ -8,6 +8,7 @@
 #include "app/push.hpp"
 #include "app/words/action_words.hpp"
 #include "app/words/device_words.hpp"
+#include "app/words/plain_text.hpp"
 
 namespace fettle::app {
 
@@ -19,7 +20,7 @@ bool is_agreed(const Program& program, const ProfileFile& file, bool has_agreed)
     const auto lines = everything_it_can_send(file.profile);
     if (lines.empty() || has_agreed) return true;
     console.out << "This profile can type and send:\n";
-    for (const auto& line : lines) console.out << "  " << line << '\n';
+    for (const auto& line : lines) console.out << "  " << plain_text(line) << '\n';
     console.out << "Push it to the device? Type yes: " << std::flush;
     std::string answer;
     std::getline(console.in, answer);
@@ -103,7 +104,7 @@ Exit push_and_stay(const Program& program, const WriteArgs& args, const ProfileF
     program.console.out << fmt::format("{}{} bytes sent.\n", program.console.is_interactive ? "\r" : "",
                                        pushed->bytes_sent);
     if (args.stays) return TrialTalk(program, session).stay();
-    program.console.out << trial_words(pushed->trial) << " `fettle keep` keeps it.\n";
+    program.console.out << trial_words(pushed->trial) << " `fettle keep` keeps the new one.\n";
     return Exit::done;
 }
 
@@ -117,7 +118,8 @@ Exit run_write(const Program& program, const WriteArgs& args) {
     }
     const auto refused = hindrances(*file, args.accepted_warnings);
     for (const auto& finding : refused)
-        program.console.err << sentence(finding) << " [" << profile::finding_name(finding.kind) << "]\n";
+        program.console.err << plain_text(sentence(finding)) << " [" << profile::finding_name(finding.kind)
+                            << "]\n";
     if (!refused.empty()) {
         program.console.err
             << "The device was not touched. Mend the profile, or accept a warning by its name.\n";

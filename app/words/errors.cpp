@@ -67,9 +67,7 @@ std::string what_to_do(const Error& e) {
         case Errc::timed_out: return " Look at the cable, then try again.";
         case Errc::garbled: return " Try again; if it stays so, unplug the device and plug it back.";
         case Errc::mismatch: return " Push again.";
-        case Errc::unproven:
-            return " With the new profile: click once, let go, change the mode and back. Or let a helper "
-                   "answer for it.";
+        case Errc::unproven: return " Use it a little more, or let a helper answer for it.";
         case Errc::denied: return " Ask the owner of the file, or choose another place.";
         case Errc::unsupported: return " `fettle info` tells what it can.";
         case Errc::too_large: return " Leave something out, or share what is the same.";

@@ -1,5 +1,7 @@
 #include "app/words/event_names.hpp"
 
+#include <fmt/format.h>
+
 #include "app/words/action_words.hpp"
 #include "core/wire/image.hpp"
 
@@ -19,11 +21,20 @@ std::vector<std::string> names_in(const std::vector<T>& all) {
     return names;
 }
 
-void name_actions(const profile::Profile& profile, const engine::Setup& setup,
-                  std::vector<std::string>& names) {
+/// The image leaves out what no press uses, so its texts are counted by the actions that type them.
+void name_text(const engine::Setup& setup, std::uint8_t number, const std::string& text, EventNames& names) {
+    engine::ActionDef def{};
+    if (!setup.action(number, def) || def.kind != engine::ActionKind::text) return;
+    while (names.texts.size() <= def.a) names.texts.push_back(fmt::format("text {}", names.texts.size() + 1));
+    names.texts[def.a] = text;
+}
+
+void name_actions(const profile::Profile& profile, const engine::Setup& setup, EventNames& names) {
     const auto name = [&](std::uint8_t number, const std::optional<profile::Action>& action) {
-        if (action && number >= 1 && number <= names.size())
-            names[number - 1u] = action_words(*action, profile);
+        if (!action || number == 0 || number > names.actions.size()) return;
+        names.actions[number - 1u] = action_words(*action, profile);
+        if (const auto* typed = std::get_if<profile::TypeText>(&*action))
+            name_text(setup, number, typed->text, names);
     };
     for (std::size_t m = 0; m < profile.modes.size() && m < setup.mode_count; ++m)
         for (const auto& one : profile.modes[m].assignments) {
@@ -64,7 +75,7 @@ EventNames names_of(const profile::Profile& profile, const std::vector<std::uint
     EventNames names{names_in(profile.inputs), names_in(profile.modes), names_in(profile.variants), {}, {}};
     for (std::size_t i = 1; i <= setup.action_count; ++i)
         names.actions.push_back("action " + std::to_string(i));
-    name_actions(profile, setup, names.actions);
+    name_actions(profile, setup, names);
     return names;
 }
 

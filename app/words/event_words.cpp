@@ -130,7 +130,7 @@ EventLine event_line(const engine::Event& event, const EventNames& names) {
         case EventKind::gesture: return gesture_line(d, names);
         case EventKind::action:
             return {"action",
-                    fmt::format("{}: {} {}", names.input(d[0]), names.action(d[1]), name_of(k_phases, d[2]))};
+                    fmt::format("{} {}: {}", names.input(d[0]), name_of(k_phases, d[2]), names.action(d[1]))};
         case EventKind::mode:
             return {"mode", fmt::format("{}, by {}", names.mode(d[0]), name_of(k_causes, d[1]))};
         case EventKind::held: return {"held", held_words(d)};

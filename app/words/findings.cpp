@@ -43,9 +43,10 @@ std::string sentence(const profile::Finding& f) {
                 s(0));
         case FindingKind::text_not_typable:
             return fmt::format(
-                "{} needs the character {}, which the keyboard layout {} cannot type. Change the text, or "
-                "choose the layout that the computer has.",
-                s(0), s(1), s(2));
+                "The character {} of {} cannot be typed by the keyboard layout {}. Change the text, or "
+                "choose the "
+                "layout that the computer has.",
+                s(1), s(0), s(2));
         case FindingKind::layout_unknown:
             return fmt::format(
                 "The keyboard layout {} is not known on this system, so nobody can say what its texts would "

@@ -33,6 +33,7 @@ std::string grid_words(const Grid& grid) {
             if (std::holds_alternative<std::monostate>(cell)) continue;
             cells += cells.empty() ? "" : "  ";
             cells += std::holds_alternative<Stroke>(cell) ? stroke_words(std::get<Stroke>(cell))
+                     : std::get<std::string>(cell) == " " ? "Space"
                                                           : std::get<std::string>(cell);
         }
     return cells;
