@@ -23,7 +23,8 @@ public:
 
 private:
     void refresh_axes(const Setup& setup, uint32_t& down) const;
-    bool is_closed(uint32_t code) const;
+    void refresh_switches(const Setup& setup, uint8_t line, uint32_t& down) const;
+    bool is_closed(uint8_t wired) const;
 
     uint32_t axis_inputs_;
     int16_t axes_[k_axes];

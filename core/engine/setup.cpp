@@ -141,21 +141,31 @@ bool Setup::action(uint8_t number, ActionDef& out) const {
     return true;
 }
 
-bool Setup::label(uint8_t index, char* out) const {
-    uint16_t at = 0;
-    uint8_t length = 0;
-    out[0] = '\0';
-    for (uint8_t i = 0;; ++i) {
-        if (at >= labels.size) return true;
-        if (!storage.read(storage.owner, static_cast<uint16_t>(labels.offset + at), &length, 1)) return false;
-        if (i == index) break;
-        at = static_cast<uint16_t>(at + 1u + length);
+bool Setup::find_record(const Place& place, uint8_t index, uint16_t& at, uint8_t& length) const {
+    const uint16_t past = static_cast<uint16_t>(place.offset + place.size);
+    length = 0;
+    at = place.offset;
+    for (;; --index) {
+        if (at >= past) {
+            at = past;
+            length = 0;
+            return true;
+        }
+        if (!storage.read(storage.owner, at, &length, 1)) return false;
+        ++at;
+        if (index == 0) return true;
+        at = static_cast<uint16_t>(at + length);
     }
+}
+
+bool Setup::label(uint8_t index, char* out) const {
+    uint16_t at;
+    uint8_t length;
+    out[0] = '\0';
+    if (!find_record(labels, index, at, length)) return false;
     if (length > k_label_chars) length = k_label_chars;
-    uint8_t raw[k_label_chars];
-    if (!storage.read(storage.owner, static_cast<uint16_t>(labels.offset + at + 1u), raw, length))
-        return false;
-    memcpy(out, raw, length);
+    if (length == 0) return true;
+    if (!storage.read(storage.owner, at, reinterpret_cast<uint8_t*>(out), length)) return false;
     out[length] = '\0';
     return true;
 }

@@ -162,6 +162,9 @@ struct Setup {
     uint32_t motion_point(uint8_t index, uint8_t point) const;
     /// False while the storage is busy: try again in a later tick. number: 1 to action_count.
     bool action(uint8_t number, ActionDef& out) const;
+    /// Where the n-th (0 ...) of a section's length-prefixed records begins, past its length byte; at == past and
+    /// length 0 where there is none. False while busy.
+    bool find_record(const Place& place, uint8_t index, uint16_t& at, uint8_t& length) const;
     /// The n-th label (modes first, then variants 1...), zero-ended, `out` holds k_label_chars + 1. False
     /// while busy.
     bool label(uint8_t index, char* out) const;

@@ -41,21 +41,11 @@ void Typing::tick(const Setup& setup, Output& output, uint8_t leds, uint32_t now
     if (wait_ms_ == 0) type(setup, output, leds);
 }
 
-/// Texts stand one after the other: length in bytes, strokes.
+/// The image's check lets no text through that there is not; nothing would be typed.
 bool Typing::find(const Setup& setup) {
-    uint16_t at = setup.texts.offset;
-    const uint16_t past = static_cast<uint16_t>(setup.texts.offset + setup.texts.size);
-    uint8_t length = 0;
-    for (uint8_t i = 1;; ++i) {
-        if (at >= past) {
-            at_ = end_ = past;  // no such text: the image's check lets none through; nothing is typed
-            return true;
-        }
-        if (!setup.storage.read(setup.storage.owner, at, &length, 1)) return false;
-        ++at;
-        if (i == text_) break;
-        at = static_cast<uint16_t>(at + length);
-    }
+    uint16_t at;
+    uint8_t length;
+    if (!setup.find_record(setup.texts, static_cast<uint8_t>(text_ - 1u), at, length)) return false;
     at_ = at;
     end_ = static_cast<uint16_t>(at + length);
     return true;
