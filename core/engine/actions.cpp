@@ -47,8 +47,7 @@ void Actions::reset() {
 }
 
 uint8_t Actions::number_of(const Setup& setup, uint8_t input, Gesture gesture) const {
-    const uint8_t mode = modes_.mode();
-    return gesture == Gesture::short_press ? setup.cell(mode, input) : setup.gesture(mode, input, gesture);
+    return setup.number(modes_.mode(), input, gesture);
 }
 
 bool Actions::begin(const Work& work, uint8_t input, Gesture gesture) {

@@ -146,10 +146,9 @@ bool find_grid(const Setup& setup, uint8_t mode, bool& is_found) {
     is_found = false;
     if (setup.grid_rows == 0 || setup.grid_columns == 0 || mode >= setup.mode_count) return true;
     for (uint8_t input = 0; input < setup.input_count && !is_found; ++input) {
-        if (!is_grid_action(setup, setup.cell(mode, input), is_found) ||
-            !is_grid_action(setup, setup.gesture(mode, input, Gesture::long_press), is_found) ||
-            !is_grid_action(setup, setup.gesture(mode, input, Gesture::double_press), is_found))
-            return false;
+        for (uint8_t gesture = 0; gesture < k_gestures; ++gesture)
+            if (!is_grid_action(setup, setup.number(mode, input, static_cast<Gesture>(gesture)), is_found))
+                return false;
     }
     return true;
 }

@@ -18,6 +18,7 @@ void Engine::start(const EventSink& sink) {
     gestures_.clear();
     down_ = 0;
     remote_code_ = 0;
+    remote_protocol_ = Protocol::none;
     remote_down_ = k_no_input;
     now_ms_ = 0;
     leds_ = variant_ = 0;
@@ -33,9 +34,9 @@ void Engine::load(const Setup* setup, uint32_t now_us, Cause cause, uint8_t vari
     if (setup_ != nullptr) {
         end_presses(now_us, cause);
         if (!keep_mode) actions_.cut_text(work(now_us));
-        keep_remote(*setup);
     }
     setup_ = setup;
+    keep_remote();
     variant_ = variant;
     if (!keep_mode) {
         actions_.load(work(now_us), cause);
@@ -70,16 +71,12 @@ void Engine::release_presses(uint32_t now_us, Cause cause) {
 
 /// A remote's button that is down stays known under its number in the next profile, so that it is ignored
 /// until it is up.
-void Engine::keep_remote(const Setup& next) {
+void Engine::keep_remote() {
     const uint8_t old = remote_.input();
     if (old == k_no_input) return;
-    for (uint8_t i = 0; i < next.input_count; ++i) {
-        const InputDef input = next.input(i);
-        if (!is_infrared(input.source) || input.code != remote_code_) continue;
-        if (i != old) remote_.renumber(i);
-        return;
-    }
-    remote_.reset();
+    const uint8_t now = input_of(remote_protocol_, remote_code_);
+    if (now == k_no_input) return remote_.reset();
+    if (now != old) remote_.renumber(now);
 }
 
 void Engine::go_to_mode(uint8_t mode, uint32_t now_us) {

@@ -62,7 +62,7 @@ private:
     Work work(uint32_t now_us);
     void take_edges(const TickInputs& in);
     void take_frame(const IrFrame& frame, uint32_t end_us);
-    uint8_t input_of(const IrFrame& frame) const;
+    uint8_t input_of(Protocol protocol, uint32_t code) const;
     void take_levels(const TickInputs& in, uint32_t before);
     void take_commands(const TickInputs& in);
     void take_presses(uint32_t now_us);
@@ -73,7 +73,7 @@ private:
     void end_presses(uint32_t now_us, Cause cause);
     void release_presses(uint32_t now_us, Cause cause);
     void look_for_proofs();
-    void keep_remote(const Setup& next);
+    void keep_remote();
 
     // In an order that leaves no gaps.
     const Setup* setup_;
@@ -90,8 +90,9 @@ private:
     uint32_t down_;         ///< levels, a bit per input
     uint32_t remote_code_;  ///< of the infrared input that was heard last
     Gestures gestures_;
-    uint8_t remote_down_;  ///< the infrared input in down_
-    bool is_first_tick_, is_suspended_;
+    uint8_t remote_down_;                      ///< the infrared input in down_
+    Protocol remote_protocol_ FETTLE_BITS(4);  ///< with remote_code_
+    bool is_first_tick_ FETTLE_BITS(1), is_suspended_ FETTLE_BITS(1);
 };
 
 /// Flags of EventKind::snapshot.

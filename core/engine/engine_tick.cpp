@@ -72,11 +72,10 @@ void Engine::take_edges(const TickInputs& in) {
     if (receiver_.quiet(in.now_us, frame, end_us)) take_frame(frame, end_us);
 }
 
-uint8_t Engine::input_of(const IrFrame& frame) const {
-    const uint32_t code = ir_code(frame);
+uint8_t Engine::input_of(Protocol protocol, uint32_t code) const {
     for (uint8_t i = 0; i < setup_->input_count; ++i) {
         const InputDef input = setup_->input(i);
-        if (static_cast<uint8_t>(input.source) == static_cast<uint8_t>(frame.protocol) && input.code == code)
+        if (static_cast<uint8_t>(input.source) == static_cast<uint8_t>(protocol) && input.code == code)
             return i;
     }
     return k_no_input;
@@ -90,10 +89,13 @@ void Engine::take_frame(const IrFrame& frame, uint32_t end_us) {
     put32(data + 2, code);
     emit_bytes(sink_, end_us, EventKind::ir_frame, data, sizeof data);
     if (setup_ == nullptr) return;
-    const uint8_t input = input_of(frame);
-    const uint16_t holdover_ms =
-        input == k_no_input ? uint16_t{0} : setup_->rule(setup_->input(input).rule).holdover_ms;
-    if (input != k_no_input) remote_code_ = code;
+    const uint8_t input = input_of(frame.protocol, code);
+    uint16_t holdover_ms = 0;
+    if (input != k_no_input) {
+        holdover_ms = setup_->rule_of(input).holdover_ms;
+        remote_code_ = code;
+        remote_protocol_ = frame.protocol;
+    }
     const RemoteHeard heard = remote_.frame(input, frame, end_us, holdover_ms);
     if (heard.lost > 0) emit(sink_, end_us, EventKind::ir_lost, heard.input, heard.lost);
     if (heard.input != k_no_input) motion_.heard(heard.input, now_ms_);
@@ -119,25 +121,28 @@ void Engine::take_commands(const TickInputs& in) {
     const bool was_suspended = is_suspended_;
     is_suspended_ = (in.commands & k_command_suspended) != 0;
     if (in.commands == 0) return;
-    // What output holds it lets go itself, when it reads the same commands in its tick.
+    Cause cause = Cause::suspend;
     if ((in.commands & k_command_cable_lost) != 0) {
-        release_presses(in.now_us, Cause::cable);
+        cause = Cause::cable;
     } else if ((in.commands & k_command_release_all) != 0) {
-        release_presses(in.now_us, Cause::host);
-    } else if (!was_suspended) {
-        release_presses(in.now_us, Cause::suspend);
+        cause = Cause::host;
+    } else if (was_suspended) {
+        return;
     }
+    // What output holds it lets go itself, when it reads the same commands in its tick.
+    release_presses(in.now_us, cause);
 }
 
 void Engine::take_presses(uint32_t now_us) {
     for (uint32_t due = presses_.due(down_, now_ms_); due != 0;) {
         const uint8_t input = take_lowest(due);
-        const RuleDef rule = setup_->rule(setup_->input(input).rule);
+        const RuleDef rule = setup_->rule_of(input);
         uint8_t has = 0;
         if (!presses_.is_held(input)) {
             const uint8_t mode = actions_.mode();
-            if (setup_->gesture(mode, input, Gesture::long_press) != 0) has |= k_has_long;
-            if (setup_->gesture(mode, input, Gesture::double_press) != 0) has |= k_has_double;
+            for (uint8_t gesture = k_has_long; gesture <= k_has_double; ++gesture)
+                if (setup_->number(mode, input, static_cast<Gesture>(gesture)) != 0)
+                    has = static_cast<uint8_t>(has | gesture);
         }
         take_step(presses_.step(input, has_bit(down_, input), now_ms_, rule, has), input, now_us);
     }
@@ -151,11 +156,9 @@ void Engine::take_step(const PressStep& step, uint8_t input, uint32_t now_us) {
             actions_.end(work(now_us), input, Cause::hold_limit);
     }
     if (step.signals == 0) return;
-    if ((step.signals & k_signal_begin_short) != 0)
-        queue(Waiting{input, false, Gesture::short_press}, now_us);
-    if ((step.signals & k_signal_begin_long) != 0) queue(Waiting{input, false, Gesture::long_press}, now_us);
-    if ((step.signals & k_signal_begin_double) != 0)
-        queue(Waiting{input, false, Gesture::double_press}, now_us);
+    uint8_t signal = k_signal_begin_short;
+    for (uint8_t gesture = 0; gesture < k_gestures; ++gesture, signal = static_cast<uint8_t>(signal << 1))
+        if ((step.signals & signal) != 0) queue(Waiting{input, false, static_cast<Gesture>(gesture)}, now_us);
     if ((step.signals & k_signal_end) != 0) queue(Waiting{input, true, Gesture::short_press}, now_us);
 }
 

@@ -22,10 +22,16 @@ constexpr uint8_t k_signal_begin_short = 1;
 constexpr uint8_t k_signal_begin_long = 2;
 constexpr uint8_t k_signal_begin_double = 4;
 constexpr uint8_t k_signal_end = 8;
+static_assert(k_signal_begin_double == k_signal_begin_short << static_cast<uint8_t>(Gesture::double_press) &&
+                  k_signal_begin_long == k_signal_begin_short << static_cast<uint8_t>(Gesture::long_press),
+              "by Gesture");
 
 /// Which gestures are assigned to the input in the mode at the time its press was accepted.
 constexpr uint8_t k_has_long = 1;
 constexpr uint8_t k_has_double = 2;
+static_assert(k_has_long == static_cast<uint8_t>(Gesture::long_press) &&
+                  k_has_double == static_cast<uint8_t>(Gesture::double_press),
+              "by Gesture");
 
 /// The contact: what the rules before the gestures make of the level.
 enum class Contact : uint8_t {

@@ -33,12 +33,9 @@ bool Proofs::look_further(const Setup& setup) {
 
 /// False when the storage was busy; goes on at the same input next time.
 bool Proofs::look_at_mode(const Setup& setup, uint8_t mode) {
-    for (; input_ < setup.input_count; ++input_) {
-        if (!note(setup, setup.cell(mode, input_)) ||
-            !note(setup, setup.gesture(mode, input_, Gesture::long_press)) ||
-            !note(setup, setup.gesture(mode, input_, Gesture::double_press)))
-            return false;
-    }
+    for (; input_ < setup.input_count; ++input_)
+        for (uint8_t gesture = 0; gesture < k_gestures; ++gesture)
+            if (!note(setup, setup.number(mode, input_, static_cast<Gesture>(gesture)))) return false;
     return true;
 }
 

@@ -51,6 +51,7 @@ constexpr uint8_t k_rule_bytes = 19;
 constexpr uint8_t k_rule_act_on_release = 1;
 
 enum class Gesture : uint8_t { short_press = 0, long_press = 1, double_press = 2 };
+constexpr uint8_t k_gestures = 3;
 
 /// Directions, clockwise from up.
 enum class Direction : uint8_t { up, up_right, right, down_right, down, down_left, left, up_left };
@@ -152,10 +153,15 @@ struct Setup {
 
     InputDef input(uint8_t index) const;
     RuleDef rule(uint8_t index) const;
+    RuleDef rule_of(uint8_t input) const { return rule(this->input(input).rule); }
     /// Action number (1 to action_count, 0 nothing) of an input's short press in a mode.
     uint8_t cell(uint8_t mode, uint8_t input) const;
     /// Action number of a long or double press, 0 where there is none.
     uint8_t gesture(uint8_t mode, uint8_t input, Gesture gesture) const;
+    /// The same for short, long and double presses.
+    uint8_t number(uint8_t mode, uint8_t input, Gesture gesture) const {
+        return gesture == Gesture::short_press ? cell(mode, input) : this->gesture(mode, input, gesture);
+    }
     RepeatDef repeat(uint8_t index) const;
     MotionHead motion(uint8_t index) const;
     /// travel: speed of a point, counts a ms in Q16. mouse_keys: move of an event (the last one stays).
