@@ -81,10 +81,10 @@ TEST_CASE("press table: an assigned long or double leaves the press open, unless
         CAPTURE(has);
         PressState state = {};
         press_step(state, true, k_now_ms, gestures(50, 40, false), has, false);
-        CHECK(state.shape == Shape::open);
+        CHECK(Shape{state.shape} == Shape::open);
         state = {};
         press_step(state, true, k_now_ms, gestures(0, 0, false), has, false);
-        CHECK(state.shape == Shape::held);
+        CHECK(Shape{state.shape} == Shape::held);
     }
 }
 

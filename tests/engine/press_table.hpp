@@ -76,8 +76,8 @@ inline void check_row(const Row& row) {
     PressState state = state_of(row);
     const PressStep step = press_step(state, row.is_down, k_now_ms, row.rule, 0, row.is_guarded);
     CHECK_FALSE(step.is_fault);
-    CHECK(state.contact == row.then_contact);
-    CHECK(state.shape == row.then_shape);
+    CHECK(Contact{state.contact} == row.then_contact);
+    CHECK(Shape{state.shape} == row.then_shape);
     CHECK(step.signals == row.signals);
     CHECK(std::vector<PressOutcome>(step.outcomes, step.outcomes + step.outcome_count) == row.outcomes);
 }
