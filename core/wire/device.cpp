@@ -67,7 +67,7 @@ void Device::take_commands(uint8_t commands) {
 }
 
 /// Nobody waits for an answer any more; what was begun goes on.
-void Device::forget_host() {
+FETTLE_SHARED void Device::forget_host() {
     if (job_.asked.type != MessageType::finish) job_.is_on = false;
     outbox_.reset();
     telemetry_.unsubscribe_all();
@@ -75,13 +75,13 @@ void Device::forget_host() {
     unframer_.reset();
 }
 
-void Device::load(uint8_t slot, uint8_t variant, bool keep_mode, Cause cause) {
+FETTLE_SHARED void Device::load(uint8_t slot, uint8_t variant, bool keep_mode, Cause cause) {
     load_ = Load{true, keep_mode, slot, variant, cause};
 }
 
 /// The one setup is overwritten in place, so the engine gets the new one in the same breath. What cannot be
 /// loaded makes way for the kept profile, and that for the built-in one.
-void Device::load_if_due() {
+FETTLE_SHARED void Device::load_if_due() {
     if (!load_.is_due || (load_.slot != k_slot_built_in && slots_.is_blocked())) return;
     for (;;) {
         const engine::Storage storage = slots_.storage(load_.slot);
@@ -132,7 +132,7 @@ void Device::tell_trial(TrialPhase phase) {
     tell(EventKind::trial, static_cast<uint8_t>(phase), trial_.id(), trial_.seconds_left());
 }
 
-void Device::tell(EventKind kind, uint8_t what, uint16_t id, uint16_t left) {
+FETTLE_SHARED void Device::tell(EventKind kind, uint8_t what, uint16_t id, uint16_t left) {
     Event event = {now_us_, kind, {what}};
     engine::put16(event.data + 1, id);
     engine::put16(event.data + 3, left);
@@ -220,7 +220,7 @@ void Device::bad_frame() {
     count_up(info_.frames_bad);
 }
 
-uint8_t Device::send(Channel channel, uint8_t* to, uint32_t now_us) {
+FETTLE_SHARED uint8_t Device::send(Channel channel, uint8_t* to, uint32_t now_us) {
     if (channel == Channel::serial && !is_serial_open_) return 0;
     const uint8_t size = outbox_.take(channel, to);
     if (size == 0) return telemetry_.take(channel, to, now_us);

@@ -37,7 +37,7 @@ public:
     explicit FieldWalk(Fields fields) : fields_(fields), at_(0), width_(0) {}
     bool next() {
         at_ = static_cast<uint8_t>(at_ + width_);
-        const uint8_t width = rom_byte(fields_++);
+        const uint8_t width = rom_u8(fields_++);
         width_ = static_cast<uint8_t>(width & ~k_unsent);
         is_sent_ = width == width_;
         if (k_align > 1 && width_ <= sizeof(uint32_t) && width_ != 0)

@@ -58,9 +58,9 @@ const Range k_ranges[] FETTLE_ROM = {
 };
 
 bool is_in(uint16_t value, uint8_t range) {
-    const uint16_t least = rom_word(&k_ranges[range].least);
+    const uint16_t least = rom_u16(&k_ranges[range].least);
     if (value == 0 && (least & k_or_off) != 0) return true;
-    return value >= (least & ~k_or_off) && value <= rom_word(&k_ranges[range].most);
+    return value >= (least & ~k_or_off) && value <= rom_u16(&k_ranges[range].most);
 }
 
 bool are_in(const uint8_t* raw, uint8_t range, uint8_t count) {

@@ -144,11 +144,11 @@ bool ImageScan::count_cells(uint16_t size) {
 }
 
 uint8_t ImageScan::record_bytes() const {
-    return rom_byte(&k_shapes[section_].bytes);
+    return rom_u8(&k_shapes[section_].bytes);
 }
 
 uint8_t ImageScan::most_records() const {
-    return rom_byte(&k_shapes[section_].most);
+    return rom_u8(&k_shapes[section_].most);
 }
 
 }  // namespace wire

@@ -62,7 +62,7 @@ WireError Device::slot_job() {
         const WriteReply reply = {job_.at, job_.b};
         return answer(k_write_fields, &reply);
     }
-    job_.a = engine_.state().variant;
+    job_.a = engine_.variant();
     job_.b = 1;
     load(slots_.spare(), 0, false, engine::Cause::profile);
     return k_wait;
@@ -87,7 +87,7 @@ WireError Device::keep_job() {
 WireError Device::load_job() {
     if (load_.is_due) return k_wait;
     if (asked_.type == MessageType::revert) return answer_trial(trial_.phase());
-    const uint8_t variant = engine_.state().variant;
+    const uint8_t variant = engine_.variant();
     return answer(k_byte_field, &variant);
 }
 

@@ -185,7 +185,7 @@ WireError Device::respond_mode(uint8_t mode) {
 WireError Device::respond_variant(uint8_t variant) {
     if (variant >= setup_.variant_count) return WireError::malformed;
     if (is_busy()) return WireError::busy;
-    if (variant != engine_.state().variant) load(running_slot_, variant, true, engine::Cause::host);
+    if (variant != engine_.variant()) load(running_slot_, variant, true, engine::Cause::host);
     return begin_job(variant, 0, 0);
 }
 

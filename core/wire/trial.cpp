@@ -1,68 +1,61 @@
 #include "core/wire/trial.hpp"
 
+#include "core/wire/rom.hpp"
+
 namespace fettle {
 namespace wire {
 
 namespace {
 
-TrialMove idle_step(TrialEvent event) {
-    switch (event) {
-        case TrialEvent::begin: return {TrialState::running, TrialAct::start};
-        case TrialEvent::keep: return {TrialState::idle, TrialAct::refuse};
-        case TrialEvent::written: return {TrialState::idle, TrialAct::bug};
-        case TrialEvent::unwritten: return {TrialState::idle, TrialAct::bug};
-        case TrialEvent::revert: return {TrialState::idle, TrialAct::refuse};
-        case TrialEvent::time: return {TrialState::idle, TrialAct::nothing};
-        case TrialEvent::lost: return {TrialState::idle, TrialAct::nothing};
-    }
-    return {TrialState::idle, TrialAct::bug};
+constexpr uint8_t k_events = static_cast<uint8_t>(TrialEvent::lost) + 1;
+
+constexpr uint8_t move(TrialState next, TrialAct act) {
+    return static_cast<uint8_t>(static_cast<uint8_t>(next) | static_cast<uint8_t>(act) << 4);
 }
 
-TrialMove running_step(TrialEvent event) {
-    switch (event) {
-        case TrialEvent::begin: return {TrialState::running, TrialAct::refuse};
-        case TrialEvent::keep: return {TrialState::keeping, TrialAct::write};
-        case TrialEvent::written: return {TrialState::running, TrialAct::bug};
-        case TrialEvent::unwritten: return {TrialState::running, TrialAct::bug};
-        case TrialEvent::revert: return {TrialState::idle, TrialAct::go_back};
-        case TrialEvent::time: return {TrialState::idle, TrialAct::go_back};
-        case TrialEvent::lost: return {TrialState::idle, TrialAct::go_back};
-    }
-    return {TrialState::running, TrialAct::bug};
-}
+constexpr TrialState idle = TrialState::idle;
+constexpr TrialState running = TrialState::running;
+constexpr TrialState keeping = TrialState::keeping;
 
-TrialMove keeping_step(TrialEvent event) {
-    switch (event) {
-        case TrialEvent::begin: return {TrialState::keeping, TrialAct::refuse};
-        case TrialEvent::keep: return {TrialState::keeping, TrialAct::nothing};
-        case TrialEvent::written: return {TrialState::idle, TrialAct::kept};
-        case TrialEvent::unwritten: return {TrialState::running, TrialAct::nothing};
-        case TrialEvent::revert: return {TrialState::keeping, TrialAct::refuse};
-        case TrialEvent::time: return {TrialState::keeping, TrialAct::nothing};
-        case TrialEvent::lost: return {TrialState::keeping, TrialAct::nothing};
-    }
-    return {TrialState::keeping, TrialAct::bug};
-}
+/// The table at the top of trial.hpp: a row a state, a column an event.
+const uint8_t k_moves[3 * k_events] FETTLE_ROM = {
+    // idle
+    move(running, TrialAct::start),
+    move(idle, TrialAct::refuse),
+    move(idle, TrialAct::bug),
+    move(idle, TrialAct::bug),
+    move(idle, TrialAct::refuse),
+    move(idle, TrialAct::nothing),
+    move(idle, TrialAct::nothing),
+    // running
+    move(running, TrialAct::refuse),
+    move(keeping, TrialAct::write),
+    move(running, TrialAct::bug),
+    move(running, TrialAct::bug),
+    move(idle, TrialAct::go_back),
+    move(idle, TrialAct::go_back),
+    move(idle, TrialAct::go_back),
+    // keeping
+    move(keeping, TrialAct::refuse),
+    move(keeping, TrialAct::nothing),
+    move(idle, TrialAct::kept),
+    move(running, TrialAct::nothing),
+    move(keeping, TrialAct::refuse),
+    move(keeping, TrialAct::nothing),
+    move(keeping, TrialAct::nothing),
+};
 
 }  // namespace
 
 TrialMove trial_step(TrialState state, TrialEvent event) {
-    switch (state) {
-        case TrialState::idle: return idle_step(event);
-        case TrialState::running: return running_step(event);
-        case TrialState::keeping: return keeping_step(event);
-    }
-    return {TrialState::idle, TrialAct::bug};
+    const uint8_t at =
+        static_cast<uint8_t>(static_cast<uint8_t>(state) * k_events + static_cast<uint8_t>(event));
+    const uint8_t move = rom_u8(k_moves + at);
+    return TrialMove{static_cast<TrialState>(move & 0x0Fu), static_cast<TrialAct>(move >> 4)};
 }
 
 void Trial::reset() {
-    state_ = TrialState::idle;
-    phase_ = TrialPhase::none;
-    id_ = 0;
-    image_crc_ = 0;
-    left_ms_ = 0;
-    length_s_ = 0;
-    variant_before_ = 0;
+    memset(this, 0, sizeof *this);
 }
 
 void Trial::begin(uint32_t image_crc, uint16_t seconds, uint8_t variant_before) {
@@ -71,11 +64,12 @@ void Trial::begin(uint32_t image_crc, uint16_t seconds, uint8_t variant_before) 
     id_ = id_ == 0xFFFF ? uint16_t{1} : static_cast<uint16_t>(id_ + 1u);
     image_crc_ = image_crc;
     length_s_ = seconds;
-    left_ms_ = static_cast<uint32_t>(seconds) * 1000u;
+    left_s_ = seconds;
+    left_ms_ = 0;
     variant_before_ = variant_before;
 }
 
-TrialAct Trial::take(TrialEvent event) {
+FETTLE_SHARED TrialAct Trial::take(TrialEvent event) {
     const TrialMove move = trial_step(state_, event);
     state_ = move.next;
     if (move.act == TrialAct::kept) phase_ = TrialPhase::kept;
@@ -86,18 +80,24 @@ TrialAct Trial::take(TrialEvent event) {
 
 bool Trial::tick() {
     if (state_ != TrialState::running) return false;
-    if (left_ms_ != 0) --left_ms_;
-    return left_ms_ == 0;
+    if (left_ms_ != 0) {
+        --left_ms_;
+    } else if (left_s_ != 0) {
+        --left_s_;
+        left_ms_ = 999;
+    }
+    return (left_s_ | left_ms_) == 0;
 }
 
 void Trial::extend(uint16_t seconds) {
-    const uint32_t wanted_ms = static_cast<uint32_t>(seconds) * 1000u;
-    if (state_ == TrialState::running && wanted_ms > left_ms_) left_ms_ = wanted_ms;
+    if (state_ != TrialState::running || seconds <= left_s_) return;
+    left_s_ = seconds;
+    left_ms_ = 0;
 }
 
 uint16_t Trial::seconds_left() const {
     if (state_ == TrialState::idle) return 0;
-    return static_cast<uint16_t>((left_ms_ + 999u) / 1000u);
+    return left_ms_ != 0 ? static_cast<uint16_t>(left_s_ + 1u) : left_s_;
 }
 
 }  // namespace wire

@@ -58,7 +58,7 @@ private:
     TrialPhase phase_;
     uint16_t id_;
     uint32_t image_crc_;
-    uint32_t left_ms_;
+    uint16_t left_s_, left_ms_;  ///< the second: 0 to 999
     uint16_t length_s_;
     uint8_t variant_before_;
 };

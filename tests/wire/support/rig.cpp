@@ -30,7 +30,8 @@ void Rig::tick(int ticks, uint8_t commands) {
         eeprom.tick();
         engine::TickInputs in = {};
         in.now_us = now_us;
-        for (auto& edge : edges) edge.at_us = now_us;
+        for (auto& edge : edges)
+            if (edge.at_us == 0) edge.at_us = now_us;
         in.edges = edges.data();
         in.edge_count = static_cast<uint8_t>(edges.size());
         in.taken = taken;
