@@ -269,7 +269,7 @@ bool large_row(Row& row, uint8_t number, uint8_t columns, const Setup& setup, co
 }  // namespace
 
 FETTLE_SHARED bool display_row(const Engine& engine, uint8_t row, uint8_t rows, uint8_t columns, char* out,
-                 const char* notice) {
+                               const char* notice) {
     Row line(out, columns);
     if (!engine.is_loaded() || row >= rows) return true;
     const Setup& setup = engine.setup();

@@ -102,7 +102,7 @@ void Engine::snapshot(uint32_t now_us, bool is_on_trial) const {
     put16(data + 2, actions_.scale_permille());
     data[4] = leds_;
     data[5] = static_cast<uint8_t>((is_on_trial ? k_snapshot_on_trial : 0) |
-                                         (is_suspended_ ? k_snapshot_suspended : 0));
+                                   (is_suspended_ ? k_snapshot_suspended : 0));
     put16(data + 6, static_cast<uint16_t>(down_ & 0xFFFFu));
     data[8] = static_cast<uint8_t>((down_ >> 16) & 0xFFu);
     emit_bytes(sink_, now_us, EventKind::snapshot, data, sizeof data);

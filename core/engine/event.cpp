@@ -14,7 +14,7 @@ static_assert(sizeof k_sizes == static_cast<uint8_t>(EventKind::snapshot) + 1, "
 
 }  // namespace
 
-uint8_t event_size(EventKind kind) {
+FETTLE_SHARED uint8_t event_size(EventKind kind) {
     const uint8_t at = static_cast<uint8_t>(kind);
     return at < sizeof k_sizes ? rom_u8(k_sizes + at) : static_cast<uint8_t>(0);
 }

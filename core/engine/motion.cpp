@@ -53,7 +53,7 @@ FETTLE_SHARED int32_t give(int8_t sign, uint32_t amount, bool is_step, int16_t& 
 
 }  // namespace
 
-void Motion::reset() {
+FETTLE_SHARED void Motion::reset() {
     memset(this, 0, sizeof *this);
     scale_permille_ = k_scale_one_permille;
     gain_ = k_gain_one;
@@ -127,7 +127,7 @@ void Motion::jump(Direction direction, uint16_t counts) {
     }
 }
 
-void Motion::set_scale(uint16_t permille) {
+FETTLE_SHARED void Motion::set_scale(uint16_t permille) {
     scale_permille_ = permille < k_scale_least_permille  ? k_scale_least_permille
                       : permille > k_scale_most_permille ? k_scale_most_permille
                                                          : permille;
@@ -172,7 +172,7 @@ void Motion::start_hold(uint8_t motion, const MotionHead& head) {
     start_table(head);
 }
 
-void Motion::forget_hold() {
+FETTLE_SHARED void Motion::forget_hold() {
     flags_ = static_cast<uint8_t>(flags_ & ~k_past_delay);
     axes_[0].owed = 0;
     axes_[1].owed = 0;

@@ -15,7 +15,7 @@ constexpr uint8_t k_before_first = 0xFF;
 constexpr uint8_t k_last_point = k_curve_points - 1;
 
 /// Whole ms at which a point of the table lies.
-uint16_t point_ms(uint16_t ramp_ms, uint8_t index) {
+FETTLE_SHARED uint16_t point_ms(uint16_t ramp_ms, uint8_t index) {
     return static_cast<uint16_t>((static_cast<uint32_t>(ramp_ms) * index) >> 3);
 }
 

@@ -6,7 +6,7 @@ namespace engine {
 namespace {
 
 /// Takes from `rest` what fits into `limit`.
-int16_t take(int16_t& rest, int16_t limit) {
+FETTLE_SHARED int16_t take(int16_t& rest, int16_t limit) {
     int16_t part = rest;
     if (part > limit) part = limit;
     if (part < -limit) part = static_cast<int16_t>(-limit);

@@ -10,7 +10,7 @@ namespace {
 // Plain and shifted characters of each; NUL: none.
 constexpr uint8_t k_first_printed = 0x1E;
 const char k_printed[] FETTLE_ROM =
-    "1!2@3#4$5%6^7&8*9(0)"  // to 0x27
+    "1!2@3#4$5%6^7&8*9(0)"                             // to 0x27
     "\0\0\0\0\0\0\0\0  -_=+[{]}\\|\0\0;:'\"`~,<.>/?";  // to 0x38
 constexpr uint8_t k_printed_count = (sizeof k_printed - 1) / 2;
 static_assert(k_first_printed + k_printed_count == 0x39, "one pair a usage");
@@ -45,7 +45,8 @@ char stroke_char(const Stroke& stroke) {
         return static_cast<char>((is_shifted ? 'A' : 'a') + (stroke.usage - k_usage_first_letter));
     const uint8_t at = static_cast<uint8_t>(stroke.usage - k_first_printed);
     if (at >= k_printed_count) return '\0';
-    return static_cast<char>(rom_u8(reinterpret_cast<const uint8_t*>(k_printed) + 2 * at + (is_shifted ? 1 : 0)));
+    return static_cast<char>(
+        rom_u8(reinterpret_cast<const uint8_t*>(k_printed) + 2 * at + (is_shifted ? 1 : 0)));
 }
 
 }  // namespace engine
