@@ -8,11 +8,15 @@ static_assert(sizeof(Output) <= 200, "output's share of the board's memory");
 
 namespace {
 
-int16_t add_saturating(int16_t a, int16_t b) {
-    const int32_t sum = static_cast<int32_t>(a) + b;
-    if (sum > 32767) return 32767;
-    if (sum < -32767) return -32767;  // the report's logical minimum
-    return static_cast<int16_t>(sum);
+/// Within -32767, the report's logical minimum, and 32767.
+FETTLE_SHARED void add_saturating(int16_t& to, int16_t more) {
+    if (more > 0 && to > 32767 - more) {
+        to = 32767;
+    } else if (more < 0 && to < -32767 - more) {
+        to = -32767;
+    } else {
+        to = static_cast<int16_t>(to + more);
+    }
 }
 
 }  // namespace
@@ -122,23 +126,21 @@ bool Output::drag(uint8_t buttons) {
 }
 
 void Output::move(int16_t dx, int16_t dy) {
-    int16_t& x = is_edge_open_ ? later_x_ : now_x_;
-    int16_t& y = is_edge_open_ ? later_y_ : now_y_;
-    x = add_saturating(x, dx);
-    y = add_saturating(y, dy);
+    add_saturating(is_edge_open_ ? later_x_ : now_x_, dx);
+    add_saturating(is_edge_open_ ? later_y_ : now_y_, dy);
     is_awake_ = true;
 }
 
 void Output::scroll(int8_t wheel, int8_t pan) {
-    wheel_ = add_saturating(wheel_, wheel);
-    pan_ = add_saturating(pan_, pan);
+    add_saturating(wheel_, wheel);
+    add_saturating(pan_, pan);
     scroll_modifiers_ = ambient_now();
     is_awake_ = true;
 }
 
 void Output::merge_motion() {
-    now_x_ = add_saturating(now_x_, later_x_);
-    now_y_ = add_saturating(now_y_, later_y_);
+    add_saturating(now_x_, later_x_);
+    add_saturating(now_y_, later_y_);
     later_x_ = 0;
     later_y_ = 0;
 }
