@@ -89,7 +89,11 @@ void add_profile_commands(Menu& menu) {
     menu.answers_json(check.app);
     auto explain =
         menu.command<ExplainArgs>("explain", "what every input does in every mode, in plain words");
-    explain.app->add_option("file", explain.args->file, "the profile")->required();
+    auto* explained = explain.app->add_option("file", explain.args->file, "the profile");
+    explain.app
+        ->add_flag("--fields", explain.args->fields,
+                   "every value that a profile may hold, its unit, range and default")
+        ->excludes(explained);
     menu.answers_json(explain.app);
     auto curve = menu.command<CurveArgs>("curve", "speed over hold time, and how far taps and holds go");
     curve.app->add_option("file", curve.args->profile, "the profile")->required();

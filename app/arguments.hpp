@@ -58,6 +58,7 @@ struct CheckArgs {
 };
 struct ExplainArgs {
     std::string file;
+    bool fields = false;  ///< what a profile may hold, instead of what one does
 };
 struct TeachArgs {
     DeviceChoice device;
@@ -72,7 +73,7 @@ struct WatchArgs {
     int for_s = 10;
     bool usages = false;
     bool edges = false;
-    std::string profile;  ///< the profile that the device runs: names instead of numbers
+    std::string profile;      ///< the profile that the device runs: names instead of numbers
     std::string sim_presses;  ///< simulated device: a script of presses (simulate's form) played meanwhile
 };
 struct DecodeArgs {

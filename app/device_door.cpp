@@ -1,6 +1,7 @@
 #include "app/device_door.hpp"
 
 #include <algorithm>
+#include <cstdio>
 
 #include "core/base/files.hpp"
 #include "core/link/memory_link.hpp"
@@ -32,21 +33,29 @@ Result<Remembered> parse_journal(const std::string& content) {
     return remembered;
 }
 
+struct Recalled {
+    sim::Journal journal;
+    bool was_damaged = false;
+};
+
 /// The journal to go on with: the remembered one with the time since then, or a fresh start of the same
-/// EEPROM.
-sim::Journal recall(const std::string& path, const Clock& clock) {
+/// EEPROM. One that cannot be understood is put aside, not written over. Errors: those of read_file, but for
+/// not_found.
+Result<Recalled> recall(const std::string& path, const Clock& clock) {
     auto content = read_file(path, k_journal_limit);
-    if (!content) return sim::new_journal({});
+    if (!content && content.error().code == Errc::not_found) return Recalled{sim::new_journal({}), false};
+    if (!content) return content.failure();
     auto remembered = parse_journal(*content);
-    if (!remembered) return sim::new_journal({});
-    const std::int64_t gap_ms = clock.calendar_ms() - remembered->saved_at_ms;
-    if (gap_ms >= 0 && gap_ms <= k_longest_gap_ms) {
-        if (remembered->journal.engine_build == engine::k_engine_build) {
-            remembered->journal.now_us += static_cast<std::uint64_t>(gap_ms) * 1000;
-            return std::move(remembered->journal);
-        }
+    if (!remembered) {
+        if (std::rename(path.c_str(), (path + ".damaged").c_str()) != 0) return fail(Errc::io, path);
+        return Recalled{sim::new_journal({}), true};
     }
-    return sim::power_cycled(remembered->journal);
+    const std::int64_t gap_ms = clock.calendar_ms() - remembered->saved_at_ms;
+    const bool is_same_engine = remembered->journal.engine_build == engine::k_engine_build;
+    if (gap_ms < 0 || gap_ms > k_longest_gap_ms || !is_same_engine)
+        return Recalled{sim::power_cycled(remembered->journal), false};
+    remembered->journal.now_us += static_cast<std::uint64_t>(gap_ms) * 1000;
+    return Recalled{std::move(remembered->journal), false};
 }
 
 }  // namespace
@@ -55,9 +64,15 @@ Result<DeviceDoor> DeviceDoor::open(const std::string& which, const std::string&
                                     const Clock& clock) {
     if (!which.empty() && which != "sim") return fail(Errc::not_found, which);
     DeviceDoor door;
-    if (!state_folder.empty()) door.journal_path_ = state_folder + "/simulated-device";
-    door.journal_ = std::make_unique<sim::Journal>(
-        door.journal_path_.empty() ? sim::new_journal({}) : recall(door.journal_path_, clock));
+    Recalled recalled{sim::new_journal({}), false};
+    if (!state_folder.empty()) {
+        door.journal_path_ = state_folder + "/simulated-device";
+        auto found = recall(door.journal_path_, clock);
+        if (!found) return found.failure();
+        recalled = std::move(*found);
+    }
+    door.was_damaged_ = recalled.was_damaged;
+    door.journal_ = std::make_unique<sim::Journal>(std::move(recalled.journal));
     auto device = sim::replay(*door.journal_);
     if (!device) return device.failure();
     door.device_ = std::move(*device);

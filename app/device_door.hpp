@@ -32,12 +32,17 @@ public:
     /// The simulated device, or nullptr when the device is a real one.
     sim::SimDevice* simulated() { return device_.get(); }
 
+    /// The simulated device's journal could not be understood: it was put aside as
+    /// `simulated-device.damaged`, and the device starts with an erased storage.
+    bool was_damaged() const { return was_damaged_; }
+
     /// Closes the session; the simulated device's journal is saved. Errors: those of save_file.
     Status close(const Clock& clock);
 
 private:
     DeviceDoor() = default;
 
+    bool was_damaged_ = false;
     std::string journal_path_;
     std::unique_ptr<sim::Journal> journal_;
     std::shared_ptr<sim::SimDevice> device_;

@@ -4,6 +4,16 @@
 
 namespace fettle::app {
 
+Result<DeviceDoor> Program::open(const DeviceChoice& choice) const {
+    auto door = DeviceDoor::open(choice.which, state_folder, clock);
+    if (door && door->was_damaged()) {
+        note("the simulated device's journal was damaged and put aside");
+        console.err << "What the simulated device remembered could not be read. It was put aside as "
+                       "simulated-device.damaged, and the device starts as new.\n";
+    }
+    return door;
+}
+
 Exit Program::could_not(const Error& error, DeviceThen device) const {
     console.err << plain_text(sentence(error, device)) << '\n';
     return Exit::could_not;

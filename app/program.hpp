@@ -6,6 +6,7 @@
 #include "app/answer.hpp"
 #include "app/arguments.hpp"
 #include "app/console.hpp"
+#include "app/device_door.hpp"
 #include "app/words/sentences.hpp"
 #include "core/base/clock.hpp"
 #include "core/base/log.hpp"
@@ -22,6 +23,8 @@ struct Program {
     void note(std::string_view line) const {
         if (log != nullptr) log->line(line);
     }
+    /// Opens the device that was asked for, and says so where the simulated one had to start as new.
+    Result<DeviceDoor> open(const DeviceChoice& choice) const;
     /// Prints the sentence for `error` and gives Exit::could_not.
     Exit could_not(const Error& error, DeviceThen device = DeviceThen::not_involved) const;
     /// Prints `answer` as JSON when asked for, else `lines` as they are.

@@ -4,6 +4,7 @@
 
 #include "app/profile_file.hpp"
 #include "app/words/action_words.hpp"
+#include "core/profile/fields.hpp"
 
 namespace fettle::app {
 
@@ -25,9 +26,30 @@ std::string inputs(const profile::Profile& profile) {
     return lines;
 }
 
+/// What a profile may hold: the field table, a line each, as parser and schema read it.
+Exit explain_fields(const Program& program) {
+    std::string lines;
+    Answer answer = Answer::array();
+    for (const auto& [path, field] : profile::all_fields()) {
+        lines += fmt::format("{}\n    {}\n", path, profile::help_line(*field));
+        answer.push(Answer::object()
+                        .add("path", path)
+                        .add("unit", field->unit)
+                        .add("allowed", profile::allowed(*field))
+                        .add("required", field->is_required)
+                        .add("help", field->help));
+    }
+    return program.answer(answer, lines);
+}
+
 }  // namespace
 
 Exit run_explain(const Program& program, const ExplainArgs& args) {
+    if (args.fields) return explain_fields(program);
+    if (args.file.empty()) {
+        program.console.err << "Which profile? Name its file, or say --fields for what a profile may hold.\n";
+        return Exit::wrong_usage;
+    }
     const auto file = open_profile(args.file);
     if (!file) {
         program.console.err << all_errors(args.file);

@@ -92,7 +92,7 @@ std::string display_lines(link::Session& session) {
 }  // namespace
 
 Exit run_info(const Program& program, const InfoArgs& args) {
-    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    auto door = program.open(args.device);
     if (!door) return program.could_not(door.error());
     auto& session = door->session();
     const auto info = session.info();

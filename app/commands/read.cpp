@@ -18,7 +18,7 @@ Exit run_read(const Program& program, const ReadArgs& args) {
     const profile::KeyboardLayout names{args.layout, args.layout_variant};
     const auto layout = profile::XkbLayout::load(names);
     if (!layout) return program.could_not(layout.error());
-    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    auto door = program.open(args.device);
     if (!door) return program.could_not(door.error());
     const auto image =
         door->session().read_image(args.wants_spare ? wire::k_slot_spare : wire::k_slot_current);

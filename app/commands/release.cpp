@@ -6,7 +6,7 @@
 namespace fettle::app {
 
 Exit run_release(const Program& program, const ReleaseArgs& args) {
-    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    auto door = program.open(args.device);
     if (!door) return program.could_not(door.error());
     const auto released = door->session().release();
     if (!released) return program.could_not(released.error(), DeviceThen::unchanged);

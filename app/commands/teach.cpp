@@ -49,7 +49,7 @@ Status press_twice(const std::string& what, sim::SimDevice& device) {
 }
 
 Result<profile::InputSource> heard_from_device(const Program& program, const TeachArgs& args) {
-    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    auto door = program.open(args.device);
     if (!door) return door.failure();
     auto& session = door->session();
     if (!args.sim_presses.empty()) {

@@ -15,7 +15,7 @@ using Decide = std::function<Answered(link::Session&, const wire::TrialReply&)>;
 
 Exit decide_trial(const Program& program, const DeviceChoice& device, const char* note,
                   const Decide& decide) {
-    auto door = DeviceDoor::open(device.which, program.state_folder, program.clock);
+    auto door = program.open(device);
     if (!door) return program.could_not(door.error());
     auto& session = door->session();
     const Answered before = session.trial();

@@ -62,7 +62,7 @@ Result<Known> known_from(const std::string& path, const link::Session& session) 
 }  // namespace
 
 Exit run_watch(const Program& program, const WatchArgs& args) {
-    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    auto door = program.open(args.device);
     if (!door) return program.could_not(door.error());
     auto& session = door->session();
     const auto known = known_from(args.profile, session);

@@ -129,7 +129,7 @@ Exit run_write(const Program& program, const WriteArgs& args) {
         program.console.err << "It was not agreed to, so the device was not touched. Say yes, or --agree.\n";
         return Exit::could_not;
     }
-    auto door = DeviceDoor::open(args.device.which, program.state_folder, program.clock);
+    auto door = program.open(args.device);
     if (!door) return program.could_not(door.error());
     const Exit exit = push_and_stay(program, args, *file, door->session());
     if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());

@@ -93,6 +93,16 @@ std::string sentence(const profile::Finding& f) {
                 "The motion {} begins to travel after {} ms, but a remote's button looks held for up to {} "
                 "ms after one tap. Choose at least that.",
                 s(0), s(1), s(2));
+        case FindingKind::holdover_shorter_than_remote:
+            return fmt::format(
+                "In the rules {} holdover_ms is {} ms, but a remote that is held sends only every {} ms, so it "
+                "is let go between. Choose at least that.",
+                s(0), s(1), s(2));
+        case FindingKind::variant_without_way_back:
+            return fmt::format(
+                "Presses lead to the variant {}, but none leads back to the profile as it stands. Give one "
+                "input a change of variant that does.",
+                s(0));
     }
     return {};
 }

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "app/profile_file.hpp"
+#include "core/base/files.hpp"
 #include "core/profile/document.hpp"
 #include "core/profile/image_compile.hpp"
 #include "tests/app/rig.hpp"
@@ -210,4 +211,28 @@ TEST_CASE("device: a remembered device that cannot be read starts anew and answe
         CHECK(has(rig.json({"info"}), R"("runs_built_in":true,)"));
     }
 }
+TEST_CASE("device: a damaged journal is put aside and said, and the device starts as new; it is said once") {
+    Rig rig;
+    REQUIRE(write_and_leave(rig).exit == 0);
+    REQUIRE(keep_anyway(rig).exit == 0);
+    const std::string path = rig.folder / "state/simulated-device";
+    const std::string whole = rig.content(path);
+    REQUIRE(whole.size() > 1000);
+    rig.put("state/simulated-device", whole.substr(0, whole.size() - 7));
+    const Run ran = rig.run({"info"});
+    CHECK(ran.exit == 0);
+    CHECK(has(ran.err, "could not be read"));
+    CHECK(has(ran.out, "the built-in profile"));
+    CHECK(rig.content(path + ".damaged") == whole.substr(0, whole.size() - 7));
+    CHECK(rig.run({"info"}).err.empty());
+}
+
+TEST_CASE("device: a journal that cannot be read at all is an error, and is not written over") {
+    Rig rig;
+    REQUIRE(make_folder(rig.folder / "state/simulated-device"));
+    const Run ran = rig.run({"info"});
+    CHECK(ran.exit == 1);
+    CHECK_FALSE(ran.err.empty());
+}
+
 }  // namespace fettle::app::test

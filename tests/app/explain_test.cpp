@@ -2,6 +2,7 @@
 
 #include "app/words/action_words.hpp"
 #include "core/profile/document.hpp"
+#include "core/profile/fields.hpp"
 #include "tests/app/rig.hpp"
 
 namespace fettle::app::test {
@@ -147,4 +148,22 @@ TEST_CASE(
           "stick sideways (+) from 50 %, until 35 %");
     CHECK(source_words(Untaught{}) == "not taught yet");
 }
+TEST_CASE("explain: without a file it asks for one and ends with 2") {
+    Rig rig;
+    const Run ran = rig.run({"explain"});
+    CHECK(ran.exit == 2);
+    CHECK(has(ran.err, "Which profile?"));
+}
+
+TEST_CASE("explain: --fields tells range, unit and default of every value that a profile may hold") {
+    Rig rig;
+    const Run ran = rig.run({"explain", "--fields"});
+    CHECK(ran.exit == 0);
+    CHECK(has(ran.out, "acceptance_ms"));
+    CHECK(has(ran.out, "0 to 5000 ms"));
+    const std::string answer = rig.json({"explain", "--fields"});
+    CHECK(count(answer, R"("allowed":)") == profile::all_fields().size());
+    CHECK(rig.run({"explain", "--fields", demo_profile("volunteer")}).exit == 2);
+}
+
 }  // namespace fettle::app::test
