@@ -35,6 +35,8 @@ constexpr std::array k_named = {
     Named{FindingKind::password_in_text, "password-in-text", false},
     Named{FindingKind::shorter_than_remote, "shorter-than-remote", false},
     Named{FindingKind::delay_shorter_than_remote, "delay-shorter-than-remote", false},
+    Named{FindingKind::holdover_shorter_than_remote, "holdover-shorter-than-remote", false},
+    Named{FindingKind::variant_without_way_back, "variant-without-way-back", false},
 };
 
 const Named& named(FindingKind kind) {

@@ -33,7 +33,10 @@ enum class FindingKind {
     erasing_repeated,     ///< subject: input, mode, key. Delete, Enter or Backspace repeats by itself
     password_in_text,     ///< subject: text
     shorter_than_remote,  ///< subject: rule set, field, its value, least value that works. Unit: ms
-    delay_shorter_than_remote,  ///< subject: motion, its delay, least value that works. Unit: ms
+    delay_shorter_than_remote,     ///< subject: motion, its delay, least value that works. Unit: ms
+    holdover_shorter_than_remote,  ///< subject: rule set, its holdover, least value that works. Unit: ms. A
+                                   ///< held button is let go between two of its frames
+    variant_without_way_back,  ///< subject: variant. Presses lead to it, none back to the profile as it is
 };
 
 struct Finding {

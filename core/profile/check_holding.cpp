@@ -1,7 +1,7 @@
 #include <algorithm>
 
 #include "core/profile/check_rules.hpp"
-#include "core/profile/mode_graph.hpp"
+#include "core/profile/workable.hpp"
 
 namespace fettle::profile {
 
@@ -15,11 +15,6 @@ bool is_erasing(std::uint8_t usage) {
 
 const std::string& mode_name(const Profile& profile, int mode) {
     return profile.modes[static_cast<std::size_t>(mode)].name;
-}
-
-/// One press: short or long. A double press is two.
-bool is_release_in_one_press(const Placed& placed) {
-    return std::holds_alternative<ReleaseAll>(*placed.action) && placed.gesture != GestureName::double_press;
 }
 
 bool stays_held(const Action& action) {
@@ -41,29 +36,23 @@ void check_chord(const Profile& profile, const Placed& placed, const Chord& chor
 }  // namespace
 
 void check_holding(const Profile& profile, std::vector<Finding>& findings) {
-    const auto placed = placed_actions(profile);
-    std::vector<bool> releases(profile.modes.size(), false);
-    for (const Placed& p : placed)
-        if (is_release_in_one_press(p)) releases[static_cast<std::size_t>(p.mode)] = true;
-    for (std::size_t mode = 0; mode < releases.size(); ++mode)
-        if (!releases[mode])
-            findings.push_back({FindingKind::mode_without_release,
-                                "/modes/" + std::to_string(mode),
-                                {profile.modes[mode].name}});
-    for (const Placed& p : placed) {
-        const auto same = [&](const Placed& other) {
-            return other.mode == p.mode && *other.action == *p.action;
-        };
-        const bool toggles_here = std::any_of(placed.begin(), placed.end(), same);
+    const auto is_without_release = [&](int mode) {
+        return std::any_of(findings.begin(), findings.end(), [&](const Finding& f) {
+            return f.kind == FindingKind::mode_without_release && f.where == "/modes/" + std::to_string(mode);
+        });
+    };
+    std::vector<Finding> held;
+    for (const Placed& p : placed_actions(profile)) {
+        // A latch alone ends with the next key, and only where there is none it stays. Another press of the
+        // same input ends what locks and drags.
         const auto* latch = std::get_if<Latch>(p.action);
-        // A latch alone ends with the next key, and only where there is none it stays.
-        const bool lets_go_itself =
-            toggles_here && (latch == nullptr || latch->style != LatchStyle::latch_only);
-        if (stays_held(*p.action) && !releases[static_cast<std::size_t>(p.mode)] && !lets_go_itself)
-            findings.push_back(
+        const bool lets_go_itself = latch == nullptr || latch->style != LatchStyle::latch_only;
+        if (stays_held(*p.action) && !lets_go_itself && is_without_release(p.mode))
+            held.push_back(
                 {FindingKind::held_without_release, pointer_to(p), {*p.input, mode_name(profile, p.mode)}});
-        if (const auto* chord = std::get_if<Chord>(p.action)) check_chord(profile, p, *chord, findings);
+        if (const auto* chord = std::get_if<Chord>(p.action)) check_chord(profile, p, *chord, held);
     }
+    findings.insert(findings.end(), held.begin(), held.end());
 }
 
 }  // namespace fettle::profile

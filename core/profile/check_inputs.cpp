@@ -2,7 +2,7 @@
 #include <map>
 
 #include "core/profile/check_rules.hpp"
-#include "core/profile/mode_graph.hpp"
+#include "core/profile/workable.hpp"
 
 namespace fettle::profile {
 
@@ -13,19 +13,41 @@ bool is_infrared(const Profile& profile, const std::string& input) {
     return found != nullptr && std::holds_alternative<Infrared>(found->source);
 }
 
+/// The device's step of a deflection (records.cpp).
+int step_of(int permille) {
+    return (permille * 255 + 500) / 1000;
+}
+
+/// A deflection past the farther threshold passes the nearer one first. The nearer input can stay out of it
+/// only if it waits, and is ignored when the other one was accepted meanwhile.
+bool works_both(const Profile& profile, const Input& a, const Input& b) {
+    const auto& one = std::get<Axis>(a.source);
+    const auto& other = std::get<Axis>(b.source);
+    if (one.axis != other.axis || one.side != other.side) return false;
+    if (step_of(one.on_permille) == step_of(other.on_permille)) return true;
+    const Input& nearer = one.on_permille < other.on_permille ? a : b;
+    for (std::size_t v = 0; v <= profile.variants.size(); ++v) {
+        const RuleSet* rules = rules_in(profile, static_cast<int>(v), nearer.rules);
+        if (rules == nullptr || rules->acceptance_ms == 0 || rules->guard_ms == 0) return true;
+    }
+    return false;
+}
+
+bool is_one_source(const Profile& profile, const Input& a, const Input& b) {
+    if (a.source.index() != b.source.index()) return false;
+    if (const auto* line = std::get_if<Switch>(&a.source))
+        return line->line == std::get<Switch>(b.source).line;
+    if (std::holds_alternative<Axis>(a.source)) return works_both(profile, a, b);
+    return std::holds_alternative<Infrared>(a.source) && a.source == b.source;
+}
+
 void check_sources(const Profile& profile, std::vector<Finding>& findings) {
     for (std::size_t i = 0; i < profile.inputs.size(); ++i)
-        for (std::size_t j = 0; j < i; ++j) {
-            const InputSource& a = profile.inputs[i].source;
-            const InputSource& b = profile.inputs[j].source;
-            const auto* line = std::get_if<Switch>(&a);
-            const auto* other = std::get_if<Switch>(&b);
-            const bool is_same_line = line != nullptr && other != nullptr && line->line == other->line;
-            if (a.index() == b.index() && !std::holds_alternative<Untaught>(a) && (a == b || is_same_line))
+        for (std::size_t j = 0; j < i; ++j)
+            if (is_one_source(profile, profile.inputs[i], profile.inputs[j]))
                 findings.push_back({FindingKind::same_source_twice,
                                     "/inputs/" + std::to_string(i),
                                     {profile.inputs[j].name, profile.inputs[i].name}});
-        }
 }
 
 void check_assignments(const Profile& profile, std::vector<Finding>& findings) {

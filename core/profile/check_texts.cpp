@@ -52,6 +52,15 @@ void check_piece(const Profile& profile, const std::string& piece, const StrokeS
                             {subject, first_missing(piece, layout), layout_name(profile)}});
 }
 
+/// A cell types one stroke, as build_image() has it.
+void check_cell(const Profile& profile, const std::string& piece, const StrokeSource& layout,
+                const std::string& where, std::vector<Finding>& findings) {
+    const auto strokes = layout.strokes_for(piece);
+    if (!strokes) return check_piece(profile, piece, layout, where, piece, findings);
+    if (strokes->size() != 1)
+        findings.push_back({FindingKind::text_not_typable, where, {piece, piece, layout_name(profile)}});
+}
+
 bool has_texts(const Profile& profile) {
     const auto is_text = [](const auto& part) { return std::holds_alternative<std::string>(part); };
     for (const Text& text : profile.texts)
@@ -80,8 +89,8 @@ void check_texts(const Profile& profile, const StrokeSource* layout, std::vector
         for (std::size_t c = 0; c < profile.grid.rows[r].size(); ++c)
             if (const auto* piece = std::get_if<std::string>(&profile.grid.rows[r][c]);
                 piece != nullptr && layout != nullptr)
-                check_piece(profile, *piece, *layout,
-                            "/grid/rows/" + std::to_string(r) + "/" + std::to_string(c), *piece, findings);
+                check_cell(profile, *piece, *layout,
+                           "/grid/rows/" + std::to_string(r) + "/" + std::to_string(c), findings);
     if (layout == nullptr && has_texts(profile))
         findings.push_back({FindingKind::layout_unknown, "/keyboard_layout", {layout_name(profile)}});
 }

@@ -1,29 +1,26 @@
 #include <algorithm>
 
 #include "core/profile/check_rules.hpp"
-#include "core/profile/mode_graph.hpp"
-#include "core/sim/ir_encode.hpp"
+#include "core/profile/workable.hpp"
 
 namespace fettle::profile {
 
 namespace {
 
-/// From one frame of a held button to the next, rounded up. An unknown protocol: 125 ms, what the Linux
-/// kernel's rc-core waits by default (Linux 6.1, drivers/media/rc).
-int period_ms(engine::Protocol protocol) {
-    const std::uint32_t us = sim::period_us(protocol);
-    return us == 0 ? 125 : static_cast<int>((us + 999) / 1000);
-}
-
 /// A tap on a remote looks at least this long: the holdover after the last frame, and the period that may
 /// follow it.
-int shortest_sure_hold_ms(const Profile& profile, const RuleSet& rules) {
+int shortest_sure_hold_ms(const RuleSet& rules, int period_ms) {
+    return period_ms == 0 ? 0 : rules.holdover_ms + period_ms;
+}
+
+/// The longest period of the remotes that these rules are for, 0 where there is none.
+int longest_period_ms(const Profile& profile, const RuleSet& rules) {
     int longest_ms = 0;
     for (const Input& input : profile.inputs)
         if (const auto* infrared = std::get_if<Infrared>(&input.source);
             infrared != nullptr && input.rules == rules.name)
-            longest_ms = std::max(longest_ms, period_ms(infrared->protocol));
-    return longest_ms == 0 ? 0 : rules.holdover_ms + longest_ms;
+            longest_ms = std::max(longest_ms, remote_period_ms(infrared->protocol));
+    return longest_ms;
 }
 
 bool is_used(const Profile& profile, const RuleSet& rules, GestureName gesture) {
@@ -36,8 +33,13 @@ bool is_used(const Profile& profile, const RuleSet& rules, GestureName gesture) 
 
 void check_rules(const Profile& profile, const RuleSet& rules, const std::string& where,
                  std::vector<Finding>& findings) {
-    const int least_ms = shortest_sure_hold_ms(profile, rules);
+    const int period_ms = longest_period_ms(profile, rules);
+    const int least_ms = shortest_sure_hold_ms(rules, period_ms);
     if (least_ms == 0) return;
+    if (rules.holdover_ms < period_ms)
+        findings.push_back({FindingKind::holdover_shorter_than_remote,
+                            where + "/holdover_ms",
+                            {rules.name, std::to_string(rules.holdover_ms), std::to_string(period_ms)}});
     const auto add = [&](const char* field, int value) {
         findings.push_back({FindingKind::shorter_than_remote,
                             where + "/" + field,
@@ -59,8 +61,8 @@ void check_motion(const Profile& profile, const Motion& motion, const std::strin
         const Input* input = find_named(profile.inputs, *placed.input);
         const RuleSet* rules = input == nullptr ? nullptr : find_named(profile.rule_sets, input->rules);
         if (rules == nullptr || !std::holds_alternative<Infrared>(input->source)) continue;
-        least_ms =
-            std::max(least_ms, rules->holdover_ms + period_ms(std::get<Infrared>(input->source).protocol));
+        least_ms = std::max(
+            least_ms, rules->holdover_ms + remote_period_ms(std::get<Infrared>(input->source).protocol));
     }
     const int delay_ms = travel != nullptr ? travel->delay_ms : std::get<MouseKeys>(motion.family).delay_ms;
     if (delay_ms < least_ms)

@@ -184,8 +184,14 @@ TEST_CASE(
     p.modes.push_back(
         {"slow", "SLOW", {does("up", Move{Direction::up, "far"}), does_long("select", ReleaseAll{})}});
     p.modes[0].assignments[2].long_press = ModeChange{ModeStyle::while_held, "slow"};
-    const Finding f = only(p, FindingKind::needs_two_buttons);
-    CHECK(f.where == "/modes/0/assignments/2/long");
+    const Letters letters;
+    const auto findings = check(p, &letters);
+    REQUIRE(findings.size() == 2);
+    // Who holds the mode with select cannot press select in it.
+    CHECK(findings[0].kind == FindingKind::mode_without_release);
+    CHECK(findings[0].where == "/modes/2");
+    CHECK(findings[1].kind == FindingKind::needs_two_buttons);
+    CHECK(findings[1].where == "/modes/0/assignments/2/long");
     p.modes[2].assignments.push_back(does("cheek", ReleaseAll{}));
     CHECK(kinds(p).empty());
 }
@@ -286,6 +292,166 @@ TEST_CASE("check: a profile without a mode, or with an empty first one, is refus
     CHECK(find(check(p, nullptr), FindingKind::nothing_assigned) != nullptr);
 }
 
+TEST_CASE("check: release everything counts only where it can be pressed: 9 ways in which it cannot") {
+    struct Way {
+        const char* what;
+        void (*spoil)(Profile&);
+    };
+    static const Way k_ways[] = {
+        {"long, and the rules know no long press", [](Profile& p) { p.rule_sets[1].long_ms = 0; }},
+        {"long, and the longest hold ends it before",
+         [](Profile& p) {
+             p.rule_sets[1].long_ms = 700;
+             p.rule_sets[1].longest_hold_ms = 600;
+         }},
+        {"on an input that waits to be taught", [](Profile& p) { p.inputs[3].source = Untaught{}; }},
+        {"in a variant that knows no long press",
+         [](Profile& p) {
+             RuleSet rules = p.rule_sets[1];
+             rules.long_ms = 0;
+             p.variants = {{"tired", "", {rules}, {}}};
+         }},
+        {"on a remote whose frames do not follow closely enough for a long press",
+         [](Profile& p) {
+             p.inputs[3] = button("cheek", 9);
+             p.rule_sets[0].holdover_ms = 100;
+         }},
+        {"on a remote, accepted later than a frame without holdover lasts",
+         [](Profile& p) {
+             p.inputs[3] = button("cheek", 9);
+             p.rule_sets[0].holdover_ms = 0;
+             p.rule_sets[0].acceptance_ms = 300;
+         }},
+        {"short, where every tap of the remote is a long press",
+         [](Profile& p) {
+             p.inputs[3] = button("cheek", 9);
+             p.rule_sets[0].holdover_ms = 300;
+             p.rule_sets[0].long_ms = 250;
+             p.modes[1].assignments[1] = {"cheek", ReleaseAll{}, Button{}, std::nullopt};
+         }},
+        {"on a necx address that is heard as nec",
+         [](Profile& p) {
+             p.inputs[3] = {"cheek", "switches", Infrared{Protocol::necx, 0x5AA5, 1, 0, 0}};
+         }},
+        {"as a double press",
+         [](Profile& p) {
+             p.modes[1].assignments[1] = {"cheek", std::nullopt, std::nullopt, ReleaseAll{}};
+         }},
+    };
+    for (const Way& way : k_ways) {
+        CAPTURE(std::string(way.what));
+        Profile p = sound();
+        p.modes[1].assignments[1] = does_long("cheek", ReleaseAll{});
+        REQUIRE(kinds(p).empty());
+        way.spoil(p);
+        const Letters letters;
+        const auto findings = check(p, &letters);
+        const Finding* found = find(findings, FindingKind::mode_without_release);
+        REQUIRE(found != nullptr);
+        CHECK((found->where == "/modes/1" || found->where == "/modes/0"));
+    }
+}
+
+TEST_CASE("check: a way out on a double press is none where a debounce of 400 ms swallows the second press") {
+    Profile p = sound();
+    p.modes[1].assignments[2] = {"foot", std::nullopt, std::nullopt, ModeChange{ModeStyle::next, ""}};
+    p.rule_sets[1].double_ms = 400;
+    p.rule_sets[1].debounce_ms = 399;
+    CHECK(kinds(p).empty());
+    p.rule_sets[1].debounce_ms = 400;
+    CHECK(only(p, FindingKind::mode_without_exit).where == "/modes/1");
+}
+
+TEST_CASE("check: a first mode that is only ever held is no way back; one that is gone to while held is") {
+    Profile p = sound();
+    p.modes.push_back(p.modes[1]);
+    p.modes[2].name = "letters";
+    p.modes[1].assignments[2] = does("foot", ModeChange{ModeStyle::while_held, "far"});
+    p.modes[0].assignments[4] = does("foot", ModeChange{ModeStyle::go_to, "list"});
+    // In far, held by foot, nothing but foot changes the mode.
+    CHECK(find(check(p, nullptr), FindingKind::mode_without_exit) != nullptr);
+    p.inputs.push_back(contact("elbow", 3));
+    p.modes[0].assignments.push_back(does("elbow", ModeChange{ModeStyle::go_to, "far"}));
+    CHECK(find(check(p, nullptr), FindingKind::mode_without_exit) == nullptr);
+    CHECK(find(check(p, nullptr), FindingKind::mode_without_way_back) == nullptr);
+}
+
+TEST_CASE("check: a mode that is held moves, and clicks only in a mode that nothing leads to: refused") {
+    Profile p = sound();
+    p.modes[0].assignments = {does("cheek", ReleaseAll{}),
+                              does("foot", ModeChange{ModeStyle::while_held, "list"})};
+    p.modes[1].assignments = {does("cheek", ReleaseAll{}), does("up", Move{Direction::up, "far"})};
+    p.modes.push_back({"apart", "", {does("cheek", ReleaseAll{}), does("select", Button{})}});
+    CHECK(find(check(p, nullptr), FindingKind::pointer_without_click) != nullptr);
+    p.modes[0].assignments.push_back(does("select", Button{}));
+    CHECK(find(check(p, nullptr), FindingKind::pointer_without_click) == nullptr);
+}
+
+TEST_CASE("check: a variant that presses lead to and none out of is warned of, `next` leads out") {
+    Profile p = sound();
+    p.variants = {{"tired", "TIRED", {}, {}}};
+    p.modes[0].assignments[2].long_press = VariantChange{VariantStyle::go_to, "tired"};
+    const Finding f = only(p, FindingKind::variant_without_way_back);
+    CHECK(f.where == "/variants/0");
+    CHECK(f.subjects == std::vector<std::string>{"tired"});
+    p.modes[1].assignments.push_back(does("select", VariantChange{VariantStyle::next, ""}));
+    CHECK(kinds(p).empty());
+    // The way back must work in the variant itself.
+    p.modes[1].assignments.pop_back();
+    p.modes[1].assignments.push_back(does_long("foot", VariantChange{VariantStyle::go_to, "base"}));
+    p.modes[1].assignments.erase(p.modes[1].assignments.begin() + 2);
+    p.modes[1].assignments.push_back(does("select", ModeChange{ModeStyle::go_to, "far"}));
+    CHECK(kinds(p).empty());
+    RuleSet rules = p.rule_sets[1];
+    rules.long_ms = 0;
+    p.variants[0].rule_sets = {rules};
+    CHECK(kinds(p) == std::vector<FindingKind>{FindingKind::variant_without_way_back});
+}
+
+TEST_CASE("check: a scale of 50 permille that is toggled on can be toggled off again from every mode") {
+    Profile p = sound();
+    p.modes[1].assignments.push_back(does("select", Scale{fettle::engine::ScaleStyle::toggle, 50}));
+    CHECK(kinds(p).empty());  // back to list, and once more
+    p.modes[0].assignments[4] = does("foot", Button{});
+    p.modes[1].assignments.pop_back();
+    CHECK(only(p, FindingKind::mode_never_reached).where == "/modes/1");
+}
+
+TEST_CASE("check: two thresholds on one side of an axis are one press of both, unless the lower one waits") {
+    Profile p = sound();
+    p.inputs[3].source = Axis{AxisName::pressure, AxisSide::positive, 300, 200};
+    p.inputs[4].source = Axis{AxisName::pressure, AxisSide::negative, 300, 200};
+    CHECK(kinds(p).empty());  // sip and puff
+    p.inputs[4].source = Axis{AxisName::pressure, AxisSide::positive, 301, 150};
+    CHECK(only(p, FindingKind::same_source_twice).subjects == std::vector<std::string>{"cheek", "foot"});
+    p.inputs[4].source = Axis{AxisName::pressure, AxisSide::positive, 800, 600};
+    CHECK(only(p, FindingKind::same_source_twice).where == "/inputs/4");
+    // A soft puff that waits 150 ms is ignored where a hard one was accepted before.
+    p.rule_sets.push_back(p.rule_sets[1]);
+    p.rule_sets[2].name = "soft";
+    p.rule_sets[2].acceptance_ms = 150;
+    p.rule_sets[2].guard_ms = 300;
+    p.inputs[3].rules = "soft";
+    CHECK(kinds(p).empty());
+}
+
+TEST_CASE(
+    "check: a cell of two characters, or of one that takes two strokes, is refused as compile() refuses it") {
+    Profile p = sound();
+    p.grid.rows = {{std::string("ab")}};
+    CHECK(only(p, FindingKind::text_not_typable).where == "/grid/rows/0/0");
+}
+
+TEST_CASE("check: a holdover of 107 ms lets go of a held NEC button between its frames, 108 ms does not") {
+    Profile p = sound();
+    p.rule_sets[0].holdover_ms = 107;
+    p.motions[0].family = Travel{1, 500, 1500, 0, 1000, SpeedShape{}};
+    CHECK(only(p, FindingKind::holdover_shorter_than_remote).subjects ==
+          std::vector<std::string>{"remote", "107", "108"});
+    p.rule_sets[0].holdover_ms = 108;
+    CHECK(kinds(p).empty());
+}
+
 TEST_CASE("check: a warning is accepted by its name, a lock-out never is") {
     Profile p = sound();
     p.inputs.push_back(contact("elbow", 3));
@@ -297,8 +463,8 @@ TEST_CASE("check: a warning is accepted by its name, a lock-out never is") {
     CHECK(is_lock_out(findings[0].kind));
 }
 
-TEST_CASE("check: all 19 kinds have a name of their own that leads back to them") {
-    for (int k = 0; k <= static_cast<int>(FindingKind::delay_shorter_than_remote); ++k) {
+TEST_CASE("check: all 21 kinds have a name of their own that leads back to them") {
+    for (int k = 0; k <= static_cast<int>(FindingKind::variant_without_way_back); ++k) {
         const auto kind = static_cast<FindingKind>(k);
         CHECK(finding_kind(finding_name(kind)) == kind);
     }
