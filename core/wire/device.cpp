@@ -67,7 +67,7 @@ void Device::take_commands(uint8_t commands) {
 }
 
 /// Nobody waits for an answer any more; what was begun goes on.
-FETTLE_SHARED void Device::forget_host() {
+void Device::forget_host() {
     if (job_.asked.type != MessageType::finish) job_.is_on = false;
     outbox_.reset();
     telemetry_.unsubscribe_all();
@@ -243,9 +243,10 @@ HelloReply Device::hello() const {
     reply.contract_version = engine::k_contract_version;
     reply.engine_build = engine::k_engine_build;
     reply.image_format = k_image_format;
-    reply.features = identity_.features | k_feature_trial | k_feature_variants;
-    if (identity_.inject.put != nullptr) reply.features |= k_feature_inject;
-    if (identity_.display_rows != 0) reply.features |= k_feature_display;
+    uint8_t features = k_feature_trial | k_feature_variants;  // one byte holds those that are decided here
+    if (k_can_inject && identity_.inject.put != nullptr) features |= uint8_t{k_feature_inject};
+    if (identity_.display_rows != 0) features |= uint8_t{k_feature_display};
+    reply.features = identity_.features | features;
     reply.slots = k_slots;
     reply.slot_bytes = k_slot_bytes;
     reply.mirror_bytes = engine::k_mirror_bytes;

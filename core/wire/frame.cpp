@@ -42,7 +42,7 @@ uint8_t pack_serial(const uint8_t* message, uint8_t size, uint8_t* to) {
     return static_cast<uint8_t>(used + 2);
 }
 
-void Unframer::reset() {
+FETTLE_SHARED void Unframer::reset() {
     used_ = 0;
     size_ = 0;
     bad_ = 0;

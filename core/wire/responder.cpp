@@ -10,7 +10,7 @@ namespace wire {
 namespace {
 
 /// What the answer takes at most.
-uint8_t reply_room(MessageType type) {
+FETTLE_SHARED uint8_t reply_room(MessageType type) {
     constexpr uint8_t k_hello_bytes = k_message_head + 45;
     constexpr uint8_t k_info_bytes = k_message_head + 25;
     constexpr uint8_t k_other_bytes = k_message_head + 12;  // ping
@@ -132,7 +132,7 @@ WireError Device::answer_trial(TrialPhase phase) {
     return answer(k_trial_fields, &reply);
 }
 
-WireError Device::detailed(WireError code, uint8_t d0, uint8_t d1) {
+FETTLE_SHARED WireError Device::detailed(WireError code, uint8_t d0, uint8_t d1) {
     detail_[0] = d0;
     detail_[1] = d1;
     return code;
@@ -152,7 +152,7 @@ WireError Device::begin_job(uint8_t a, uint8_t b, uint16_t at) {
     return k_done;
 }
 
-uint8_t Device::slot_named(uint8_t slot) const {
+FETTLE_SHARED uint8_t Device::slot_named(uint8_t slot) const {
     if (slot == k_slot_spare) return slots_.spare();
     return slot == k_slot_current ? running_slot_ : slot;
 }

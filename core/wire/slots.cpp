@@ -18,9 +18,13 @@ bool Slots::read_view(void* owner, uint16_t offset, uint8_t* to, uint8_t count) 
     return view->eeprom->read(view->eeprom->owner, static_cast<uint16_t>(view->base + offset), to, count);
 }
 
-engine::Storage Slots::storage(uint8_t slot) {
+FETTLE_SHARED engine::Storage Slots::storage(uint8_t slot) {
     if (slot >= k_slots) return built_in_storage();
     return engine::Storage{&views_[slot], read_view};
+}
+
+FETTLE_SHARED bool Slots::read(uint16_t at, uint8_t* to, uint8_t count) {
+    return eeprom_.read(eeprom_.owner, at, to, count);
 }
 
 bool Slots::is_idle() const {

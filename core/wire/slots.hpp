@@ -131,7 +131,7 @@ private:
     static bool read_view(void* owner, uint16_t offset, uint8_t* to, uint8_t count);
     static uint8_t head(uint8_t slot) { return static_cast<uint8_t>(slot * k_head_bytes); }
 
-    bool read(uint16_t at, uint8_t* to, uint8_t count) { return eeprom_.read(eeprom_.owner, at, to, count); }
+    bool read(uint16_t at, uint8_t* to, uint8_t count);
     Put put_byte(uint16_t at, uint8_t byte, bool always);
     // slots_start.cpp
     void find();
