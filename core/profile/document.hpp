@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "core/base/file_system.hpp"
 #include "core/base/result.hpp"
 #include "core/profile/model.hpp"
 #include "core/profile/tree.hpp"
@@ -28,9 +29,10 @@ std::string write(const Profile& profile);
 std::vector<Error> validate(const Profile& profile);
 
 /// Errors: those of read_file and of parse; `where` is prefixed by the file's path.
-Result<Profile> load_file(const std::string& path, std::vector<Error>* all = nullptr);
+Result<Profile> load_file(const std::string& path, std::vector<Error>* all = nullptr,
+                          FileSystem& files = system_files());
 /// A temporary file, synced, then renamed over `path`. Errors: those of save_file.
-Status save_file(const std::string& path, const Profile& profile);
+Status save_file(const std::string& path, const Profile& profile, FileSystem& files = system_files());
 
 /// The profile as a tree with its fields, in the order of the document.
 Tree to_tree(const Profile& profile);

@@ -293,8 +293,8 @@ Result<Profile> parse(std::string_view json, std::vector<Error>* all) {
     return profile;
 }
 
-Result<Profile> load_file(const std::string& path, std::vector<Error>* all) {
-    const Result<std::string> text = read_file(path, k_document_bytes);
+Result<Profile> load_file(const std::string& path, std::vector<Error>* all, FileSystem& files) {
+    const Result<std::string> text = read_file(path, k_document_bytes, files);
     if (!text) {
         if (all != nullptr) *all = {text.error()};
         return text.failure();

@@ -122,8 +122,8 @@ std::string write(const Profile& profile) {
     return write_json(to_tree(profile));
 }
 
-Status save_file(const std::string& path, const Profile& profile) {
-    return fettle::save_file(path, write(profile));
+Status save_file(const std::string& path, const Profile& profile, FileSystem& files) {
+    return fettle::save_file(path, write(profile), Privacy::as_before, files);
 }
 
 }  // namespace fettle::profile
