@@ -24,8 +24,13 @@ static_assert(offsetof(Setup, grid) == offsetof(Setup, texts) + 2 * sizeof(Place
 
 /// Appends what is left of the section that was entered to the mirror.
 bool ImageScan::copy(Setup& setup) {
-    for (; at_ < end_; ++setup.used)
-        if (!take(setup.bytes + setup.used, 1)) return false;
+    while (at_ < end_) {
+        constexpr uint8_t k_piece = 128;  // a call for each byte would take a millisecond
+        const uint16_t left = static_cast<uint16_t>(end_ - at_);
+        const uint8_t piece = left < k_piece ? static_cast<uint8_t>(left) : k_piece;
+        if (!take(setup.bytes + setup.used, piece)) return false;
+        setup.used = static_cast<uint16_t>(setup.used + piece);
+    }
     return true;
 }
 
