@@ -63,6 +63,7 @@ RuleDef get_rule(const uint8_t* from) {
         const uint16_t word = get16(from + 1 + 2 * i);
         memcpy(to + 2 * i, &word, sizeof word);
     }
+    // cppcheck-suppress uninitvar ; all words were written above
     return rule;
 }
 

@@ -168,8 +168,8 @@ struct Setup {
     uint32_t motion_point(uint8_t index, uint8_t point) const;
     /// False while the storage is busy: try again in a later tick. number: 1 to action_count.
     bool action(uint8_t number, ActionDef& out) const;
-    /// Where the n-th (0 ...) of a section's length-prefixed records begins, past its length byte; at == past and
-    /// length 0 where there is none. False while busy.
+    /// Where the n-th (0 ...) of a section's length-prefixed records begins, past its length byte; at == past
+    /// and length 0 where there is none. False while busy.
     bool find_record(const Place& place, uint8_t index, uint16_t& at, uint8_t& length) const;
     /// The n-th label (modes first, then variants 1...), zero-ended, `out` holds k_label_chars + 1. False
     /// while busy.
@@ -191,8 +191,8 @@ constexpr uint8_t k_gesture_bytes = 3;
 constexpr uint8_t k_gesture_is_double = 0x80;
 
 /// A stroke in texts and grids: usage (1 byte, below 0x80), + 0x80 with left Shift; or k_stroke_modified,
-/// modifiers, usage. A text is length u8 (in bytes) + strokes; the grid is rows u8, columns u8, then rows * columns
-/// strokes in reading order (k_stroke_none: an empty cell).
+/// modifiers, usage. A text is length u8 (in bytes) + strokes; the grid is rows u8, columns u8, then rows *
+/// columns strokes in reading order (k_stroke_none: an empty cell).
 constexpr uint8_t k_stroke_none = 0x00;
 constexpr uint8_t k_stroke_modified = 0x01;
 constexpr uint8_t k_stroke_shift = 0x80;

@@ -201,8 +201,10 @@ std::vector<engine::Edge> Hands::take(std::uint64_t now_us) {
 
 std::vector<engine::Edge> Hands::levels(std::uint64_t now_us) const {
     std::vector<engine::Edge> edges;
-    for (std::uint8_t line = 1; line < levels_.size(); ++line)
-        if (is_known_[line]) edges.push_back({static_cast<std::uint32_t>(now_us), line, levels_[line]});
+    for (std::size_t line = 1; line < levels_.size(); ++line)
+        if (is_known_[line])
+            edges.push_back(
+                {static_cast<std::uint32_t>(now_us), static_cast<std::uint8_t>(line), levels_[line]});
     return edges;
 }
 
