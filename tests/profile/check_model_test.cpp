@@ -244,6 +244,13 @@ TEST_CASE("check model: what check() lets pass is empty after one press, whateve
             for (Assignment& one : mode.assignments)
                 if (one.short_press && draw(0, 1) == 0)
                     one.short_press = draw_any_action(static_cast<int>(p.modes.size()));
+        // One switch that releases, or few profiles would pass.
+        p.inputs.back() = {p.inputs.back().name, "switches", Switch{8, true}};
+        for (Mode& mode : p.modes) {
+            std::erase_if(mode.assignments,
+                          [&](const Assignment& one) { return one.input == p.inputs.back().name; });
+            mode.assignments.push_back({p.inputs.back().name, ReleaseAll{}, {}, {}});
+        }
         const auto findings = check(p, &k_us);
         const bool is_refused = std::any_of(findings.begin(), findings.end(),
                                             [](const Finding& f) { return is_lock_out(f.kind); });
