@@ -1,6 +1,9 @@
 #pragma once
 // Reads a profile as a graph of modes and says what could lock a person out, and what is doubtful.
 // Lock-outs are refused; warnings may be accepted by their name. Sentences for people are made in app/words.
+// Only what can be pressed counts (workable.hpp), in the profile as it stands and in each variant: a finding
+// that a variant alone has names it in brackets behind the mode. A mode that is held counts the inputs that
+// are free while its holder is down.
 
 #include <string>
 #include <string_view>
