@@ -36,7 +36,7 @@ TEST_CASE("check: a mode without release everything is refused by its name, and 
 TEST_CASE("check: a warning stands in the way until it is accepted by its name") {
     Rig rig;
     const std::string path = rig.copy_of("volunteer");
-    rig.put("volunteer.json", with(rig.content(path), R"("holdover_ms": 130)", R"("holdover_ms": 900)"));
+    rig.put("volunteer.json", with(rig.content(path), R"("holdover_ms": 130)", R"("holdover_ms": 700)"));
     const Run refused = rig.run({"check", path});
     CHECK(refused.exit == 1);
     CHECK(has(refused.out, "warning    In the rules remote long_ms is 800 ms"));
