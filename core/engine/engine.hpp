@@ -66,6 +66,7 @@ private:
     void take_levels(const TickInputs& in, uint32_t before);
     void take_commands(const TickInputs& in);
     void take_presses(uint32_t now_us);
+    void step_presses(uint32_t due, uint32_t now_us);
     void take_step(const PressStep& step, uint8_t input, uint32_t now_us);
     void queue(const Waiting& waiting, uint32_t now_us);
     void act(uint32_t now_us);

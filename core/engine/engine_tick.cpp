@@ -133,8 +133,15 @@ void Engine::take_commands(const TickInputs& in) {
     release_presses(in.now_us, cause);
 }
 
+/// What is up ends before anything else begins: one remote's button takes over from another in one tick.
 void Engine::take_presses(uint32_t now_us) {
-    for (uint32_t due = presses_.due(down_, now_ms_); due != 0;) {
+    const uint32_t due = presses_.due(down_, now_ms_);
+    step_presses(due & ~down_, now_us);
+    step_presses(due & down_, now_us);
+}
+
+void Engine::step_presses(uint32_t due, uint32_t now_us) {
+    while (due != 0) {
         const uint8_t input = take_lowest(due);
         const RuleDef rule = setup_->rule_of(input);
         uint8_t has = 0;

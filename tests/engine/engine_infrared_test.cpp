@@ -55,6 +55,31 @@ TEST_CASE(
     }
 }
 
+TEST_CASE(
+    "infrared: button 2 held for a mode, then button 1 within the holdover: 2 ends first, so 1 acts in mode "
+    "0, "
+    "whichever has the lower number") {
+    for (const bool holder_is_first : {false, true}) {
+        CAPTURE(holder_is_first);
+        Profile p;
+        const std::uint8_t first = p.add_remote(Protocol::nec, 4, 1);
+        const std::uint8_t second = p.add_remote(Protocol::nec, 4, 2);
+        const std::uint8_t holder = holder_is_first ? first : second;
+        const std::uint8_t other = holder_is_first ? second : first;
+        p.mode_count = 2;
+        p.rules[0].holdover_ms = 400;
+        p.assign(0, holder, mode(ModeStyle::while_held, 1));
+        p.assign(0, other, tap_key(0x04));
+        p.assign(1, other, tap_key(0x05));
+        Rig rig(p);
+        rig.send(make_ir_frame(Protocol::nec, 4, holder_is_first ? 1 : 2));
+        rig.run(150);
+        rig.send(make_ir_frame(Protocol::nec, 4, holder_is_first ? 2 : 1));
+        rig.run(700);
+        CHECK(rig.typed() == "04");
+    }
+}
+
 TEST_CASE("infrared: a frame's event has its protocol, its code and the end of its last mark") {
     Remote12 r(Protocol::nec);
     Rig rig(r.p);
