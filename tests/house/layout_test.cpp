@@ -39,6 +39,26 @@ TEST_CASE("house: no file of core and app is longer than 400 lines, tables apart
     }
 }
 
+TEST_CASE(
+    "house: every source of core, app and tests is named in a list, so that no test is left out unseen") {
+    for (const char* folder : {"core", "app", "tests"}) {
+        for (const auto& file : files_under(k_root, folder, {".cpp"})) {
+            const std::filesystem::path path(file);
+            bool is_named = false;
+            for (auto at = path.parent_path(); !at.empty() && !is_named; at = at.parent_path()) {
+                const auto list = k_root / at / "CMakeLists.txt";
+                if (!std::filesystem::exists(list)) continue;
+                const std::string name = path.lexically_relative(at).generic_string();
+                for (const auto& line : lines_of(list))
+                    is_named = is_named || line.find(name) != std::string::npos;
+            }
+            CAPTURE(file);
+            CHECK((is_named ||
+                   path.parent_path() == "tests/bench"));  // benchmarks are named by what they measure
+        }
+    }
+}
+
 TEST_CASE("house: no line of source is longer than 110 columns") {
     for (const char* folder : {"core", "app", "tests"}) {
         for (const auto& file : files_under(k_root, folder, {".hpp", ".cpp"})) {
