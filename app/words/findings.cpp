@@ -95,9 +95,8 @@ std::string sentence(const profile::Finding& f) {
                 s(0), s(1), s(2));
         case FindingKind::holdover_shorter_than_remote:
             return fmt::format(
-                "In the rules {} holdover_ms is {} ms, but a remote that is held sends only every {} ms, so "
-                "it "
-                "is let go between. Choose at least that.",
+                "In the rules {} the holdover is {} ms, but a remote that is held sends only every {} ms, so "
+                "it is let go between. Choose at least that.",
                 s(0), s(1), s(2));
         case FindingKind::variant_without_way_back:
             return fmt::format(

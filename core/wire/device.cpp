@@ -244,8 +244,9 @@ HelloReply Device::hello() const {
     reply.engine_build = engine::k_engine_build;
     reply.image_format = k_image_format;
     uint8_t features = k_feature_trial | k_feature_variants;  // one byte holds those that are decided here
-    if (k_can_inject && identity_.inject.put != nullptr) features |= uint8_t{k_feature_inject};
-    if (identity_.display_rows != 0) features |= uint8_t{k_feature_display};
+    if (k_can_inject && identity_.inject.put != nullptr)
+        features = static_cast<uint8_t>(features | k_feature_inject);
+    if (identity_.display_rows != 0) features = static_cast<uint8_t>(features | k_feature_display);
     reply.features = identity_.features | features;
     reply.slots = k_slots;
     reply.slot_bytes = k_slot_bytes;

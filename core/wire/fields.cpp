@@ -41,7 +41,7 @@ public:
         width_ = static_cast<uint8_t>(width & ~k_unsent);
         is_sent_ = width == width_;
         if (k_align > 1 && width_ <= sizeof(uint32_t) && width_ != 0)
-            at_ = static_cast<uint8_t>((at_ + width_ - 1u) & ~(width_ - 1u));
+            at_ = static_cast<uint8_t>((at_ + width_ - 1) & ~(width_ - 1));
         return width_ != 0;
     }
     uint8_t at() const { return at_; }

@@ -68,7 +68,7 @@ bool ImageScan::fill(Setup& setup, uint8_t variant) {
 }
 
 bool ImageScan::override_all(Setup& setup, uint8_t variant) {
-    enter(static_cast<uint8_t>(section_of(Tag::variant) + variant - 1u));
+    enter(static_cast<uint8_t>(section_of(Tag::variant) + variant - 1));
     while (at_ < end_) {
         uint8_t what = 0;
         if (!take(&what, 1)) return false;
@@ -92,8 +92,8 @@ bool ImageScan::override_motion(Setup& setup, uint8_t number) {
     uint8_t* tail = to + 1 + *to;
     memmove(tail + longer, tail, static_cast<size_t>(setup.bytes + setup.used - tail));
     *to = size;
-    setup.repeats_at = static_cast<uint16_t>(setup.repeats_at + longer);
-    setup.used = static_cast<uint16_t>(setup.used + longer);
+    setup.repeats_at = static_cast<uint16_t>(setup.repeats_at + static_cast<uint16_t>(longer));
+    setup.used = static_cast<uint16_t>(setup.used + static_cast<uint16_t>(longer));
     return take(to + 1, size);
 }
 

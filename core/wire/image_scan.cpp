@@ -96,7 +96,7 @@ bool ImageScan::take_section(uint16_t size) {
     if (section == section_of(Tag::variant)) {
         uint8_t& variants = counts_.of[section];
         if (variants == k_max_variants) return fail(ImageFault::range);
-        section = static_cast<uint8_t>(section + variants++ - 1u);
+        section = static_cast<uint8_t>(section + variants++ - 1);
     }
     Place& place = places_[section];
     if (place.offset != 0) return fail(ImageFault::section);

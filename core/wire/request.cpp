@@ -105,9 +105,10 @@ bool get_byte_request(const uint8_t* body, uint8_t size, uint8_t& value) {
 uint8_t put_inject_request(uint8_t* to, uint8_t id, const InjectRequest& request) {
     uint8_t steps[k_inject_max * k_inject_step_bytes];
     uint8_t used = 0;
-    for (uint8_t i = 0; i < request.count && i < k_inject_max; ++i, used += k_inject_step_bytes) {
+    for (uint8_t i = 0; i < request.count && i < k_inject_max; ++i) {
         steps[used] = request.steps[i].level;
         engine::put16(steps + used + 1, request.steps[i].after_us);
+        used = static_cast<uint8_t>(used + k_inject_step_bytes);
     }
     return begin(to, MessageType::inject, id, k_byte_field, &request.line, steps, used);
 }

@@ -3,6 +3,7 @@
 # binaries: it counts what passed, and nothing that went wrong can pass for right.
 # usage: run_script.sh ROOT
 set -eu
+unset FETTLE_SKIP_NOTHING || true # whoever runs this test may have set it for itself
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 mkdir -p "$work/bin" "$work/tree/tests" "$work/tree/third_party" "$work/tree/build/dev"

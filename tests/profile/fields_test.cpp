@@ -70,7 +70,9 @@ TEST_CASE("fields: every field has help; every number's unit stands at the end o
     const std::vector<PlacedField> all = all_fields();
     CHECK(all.size() > 100);
     std::set<std::string> paths;
-    for (const auto& [path, f] : all) {
+    for (const PlacedField& placed : all) {
+        const std::string& path = placed.path;
+        const Field* f = placed.field;
         CAPTURE(path);
         const std::string key = f->key, unit = f->unit, help = f->help;
         CHECK(paths.insert(path).second);
