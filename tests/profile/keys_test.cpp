@@ -289,8 +289,10 @@ TEST_CASE("keys: consumer usages have the numbers of the kernel's table") {
                                                    {"bookmarks", 0x22A},
                                                    {"zoom_in", 0x22D},
                                                    {"zoom_out", 0x22E}};
-    for (const auto& [name, usage] : k_table) {
-        CAPTURE(std::string(name));
+    for (const auto& row : k_table) {
+        const std::string name = row.first;
+        const auto usage = row.second;
+        CAPTURE(name);
         CHECK(consumer_usage(name) == static_cast<uint16_t>(usage));
     }
 }

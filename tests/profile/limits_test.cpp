@@ -217,14 +217,15 @@ TEST_CASE(
 }
 
 TEST_CASE("limits: what a layout types of all of Unicode is what the device can send, and comes back") {
-    for (const auto& [name, variant] : {std::pair{"us", ""},
-                                        {"gb", ""},
-                                        {"fr", ""},
-                                        {"de", ""},
-                                        {"de", "nodeadkeys"},
-                                        {"fr", "nodeadkeys"}}) {
-        CAPTURE(std::string(name));
-        CAPTURE(std::string(variant));
+    for (const auto& row : {std::pair{"us", ""},
+                            {"gb", ""},
+                            {"fr", ""},
+                            {"de", ""},
+                            {"de", "nodeadkeys"},
+                            {"fr", "nodeadkeys"}}) {
+        const std::string name = row.first, variant = row.second;
+        CAPTURE(name);
+        CAPTURE(variant);
         const auto layout = XkbLayout::load({name, variant});
         REQUIRE(layout);
         int typed = 0;
