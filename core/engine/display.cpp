@@ -112,7 +112,7 @@ static_assert(sizeof k_named_keys == static_cast<uint8_t>(Word::key) - static_ca
 
 void put_key(Row& row, const Stroke& stroke) {
     put_modifiers(row, stroke.modifiers);
-    for (uint8_t i = 0; i < sizeof k_named_keys; ++i) {
+    for (uint8_t i = 0; i < static_cast<uint8_t>(sizeof k_named_keys); ++i) {
         if (rom_u8(k_named_keys + i) != stroke.usage) continue;
         return row.put(static_cast<Word>(static_cast<uint8_t>(Word::enter) + i));
     }
