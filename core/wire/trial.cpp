@@ -18,7 +18,7 @@ constexpr TrialState running = TrialState::running;
 constexpr TrialState keeping = TrialState::keeping;
 
 /// The table at the top of trial.hpp: a row a state, a column an event.
-const uint8_t k_moves[3 * k_events] FETTLE_ROM = {
+constexpr uint8_t k_moves[3 * k_events] FETTLE_ROM = {
     // idle
     move(running, TrialAct::start),
     move(idle, TrialAct::refuse),

@@ -58,12 +58,13 @@ check "version names build, contract, engine, image" \
     holds '^fettle [0-9]*\.[0-9]*\.[0-9]* (build .*, contract [0-9]*, engine [0-9]*, image [0-9]*)$' "$work/out"
 for command in $commands; do
     check "$command --help" silent_err 0 "$command" --help
+    # shellcheck disable=SC2013 # options are words
     for option in $(grep -oE -- '--[a-z][a-z-]*' "$work/out" | sort -u); do
         written=$(echo "$option" | sed 's/-/\\\\-/g')
         check "the manual page names $option of $command" holds "$written" "$root/assets/man/fettle.1"
     done
     check "the manual page names $command" holds "^\.B $command\$" "$root/assets/man/fettle.1"
-    check "the completion names $command" holds "[\" ]$command[\" ]" "$root/assets/completion/fettle.bash"
+    check "the completion names $command" holds "[\" ]${command}[\" ]" "$root/assets/completion/fettle.bash"
     check "$command with an unknown option" silent_out 2 "$command" --no-such-option
 done
 check "an unknown command" silent_out 2 no-such-command
@@ -133,13 +134,13 @@ no_words() { ! grep -qi 'thank\|volunteer\|cheek\|foot' "$work/state/fettle/fett
 check "no words in the diary" no_words
 
 # Completion: commands, options of a command, files.
-complete() {
+completed() {
     bash -c '. "$1"; shift; PATH="$(dirname "$1"):$PATH"; shift; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _fettle
         echo "${COMPREPLY[*]}"' - "$root/assets/completion/fettle.bash" "$fettle" "$@"
 }
-check "completion of a command" test "$(complete fettle exte)" = extend
-check "completion of an option" test "$(complete fettle write --ag)" = --agree
-check "completion of a device" test "$(complete fettle info --device s)" = sim
+check "completion of a command" test "$(completed fettle exte)" = extend
+check "completion of an option" test "$(completed fettle write --ag)" = --agree
+check "completion of a device" test "$(completed fettle info --device s)" = sim
 
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ]
