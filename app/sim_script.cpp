@@ -17,6 +17,7 @@ namespace {
 constexpr std::uint64_t k_us_a_ms = 1000;
 constexpr std::uint64_t k_rest_us = 2000000;
 constexpr std::size_t k_pulse_limit = 1u << 20;
+constexpr std::size_t k_script_limit = 1u << 20;
 constexpr std::int64_t k_longest_ms = 24 * 3600 * 1000;
 
 using Kind = ScriptStep::Kind;
@@ -216,6 +217,13 @@ Result<Script> parse_script(std::string_view text, const profile::Profile& profi
         for (const auto& step : script.steps)
             script.end_us = std::max(script.end_us, step.at_us + step.hold_ms * k_us_a_ms + k_rest_us);
     return script;
+}
+
+Result<Script> load_script(const std::string& path, const profile::Profile& profile) {
+    const auto text = read_file(path, k_script_limit);
+    if (!text) return text.failure();
+    const std::size_t slash = path.rfind('/');
+    return parse_script(*text, profile, slash == std::string::npos ? "." : path.substr(0, slash));
 }
 
 engine::IrFrame frame_of(const profile::Infrared& source) {

@@ -46,6 +46,10 @@ struct Script {
 Result<Script> parse_script(std::string_view text, const profile::Profile& profile,
                             const std::string& folder);
 
+/// The script in a file; its `pulses` files are looked for beside it. Errors: those of read_file and of
+/// parse_script.
+Result<Script> load_script(const std::string& path, const profile::Profile& profile);
+
 /// Hands the whole script to the simulated device, its time 0 being the device's `from_us`. LEDs are not
 /// hands': see lights().
 void play(const Script& script, const profile::Profile& profile, std::uint64_t from_us, sim::Hands& hands);

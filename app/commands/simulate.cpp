@@ -5,15 +5,12 @@
 #include "app/push.hpp"
 #include "app/sim_script.hpp"
 #include "app/words/device_words.hpp"
-#include "core/base/files.hpp"
 #include "core/link/memory_link.hpp"
 #include "core/sim/sim_device.hpp"
 
 namespace fettle::app {
 
 namespace {
-
-constexpr std::size_t k_script_limit = 1u << 20;
 
 /// The profile on trial from now on; the simulated computer has read all that came before.
 Status put_on_trial(const ProfileFile& file, link::Session& session, sim::SimDevice& device) {
@@ -59,11 +56,7 @@ Exit run_simulate(const Program& program, const SimulateArgs& args) {
         program.console.err << all_errors(args.profile);
         return Exit::could_not;
     }
-    const auto text = read_file(args.script, k_script_limit);
-    if (!text) return program.could_not(text.error());
-    const std::size_t slash = args.script.rfind('/');
-    const auto script =
-        parse_script(*text, file->profile, slash == std::string::npos ? "." : args.script.substr(0, slash));
+    const auto script = load_script(args.script, file->profile);
     if (!script) return program.could_not(script.error());
 
     auto device = std::make_shared<sim::SimDevice>();

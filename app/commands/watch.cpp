@@ -8,14 +8,11 @@
 #include "app/sim_script.hpp"
 #include "app/words/device_words.hpp"
 #include "app/words/plain_text.hpp"
-#include "core/base/files.hpp"
 #include "core/profile/image_compile.hpp"
 
 namespace fettle::app {
 
 namespace {
-
-constexpr std::size_t k_script_limit = 1u << 20;
 
 Answer event_answer(const link::TimedEvent& timed, const EventNames& names) {
     Answer data = Answer::array();
@@ -30,11 +27,7 @@ Answer event_answer(const link::TimedEvent& timed, const EventNames& names) {
 
 /// The simulated device's hands play a script; without a profile it can name lines and remotes only.
 Status play_script(const std::string& path, const profile::Profile& profile, sim::SimDevice& device) {
-    const auto text = read_file(path, k_script_limit);
-    if (!text) return text.failure();
-    const std::size_t slash = path.rfind('/');
-    const auto script =
-        parse_script(*text, profile, slash == std::string::npos ? "." : path.substr(0, slash));
+    const auto script = load_script(path, profile);
     if (!script) return script.failure();
     play(*script, profile, device.now_us(), device.hands());
     return Done{};
