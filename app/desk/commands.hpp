@@ -1,0 +1,143 @@
+#pragma once
+// Everything that a screen can ask for. Screens change nothing themselves: they hand one of these to the
+// desk. A test that plays a list of them does what a person does.
+
+#include <functional>
+#include <string>
+#include <variant>
+
+#include "app/desk/edits.hpp"
+#include "app/desk/station.hpp"
+#include "app/ui/options.hpp"
+
+namespace fettle::app {
+
+enum class Screen : std::uint8_t {
+    connect,
+    teach,
+    assign,
+    motion,
+    presses,
+    trial,
+    people,
+    settings,
+    fitting
+};
+inline constexpr int k_screens = 9;
+
+namespace order {
+struct Show {
+    Screen screen = Screen::connect;
+};
+struct Undo {};
+struct Redo {};
+struct Save {};  ///< the edited profile into the store (done by itself after each edit, too)
+struct SetOptions {
+    ui::Options options;
+};
+/// Compiles the edited profile and pushes it on trial. accepted: warnings by name.
+struct Try {
+    std::uint16_t trial_s = 60;
+    bool strangers_texts_seen = false;  ///< everything that it can type was shown and agreed
+};
+/// Takes over what the device runs as an edit.
+struct TakeFromDevice {};
+
+struct TeachBegin {
+    std::string input;             ///< to be taught; "" : a new one
+    bool replaces_remote = false;  ///< all inputs of the remote, one after the other
+};
+struct TeachSkip {};  ///< the next input of the remote
+struct TeachAccept {
+    std::string name;  ///< of a new input
+};
+struct TeachEnd {};
+
+struct RecordBegin {
+    bool with_usages = false;  ///< the person agreed
+};
+struct RecordEnd {};
+struct RecordSave {
+    std::string name;
+};
+struct RecordOpen {
+    std::string path;
+};
+struct RecordClose {};  ///< back to what is live
+struct RecordRename {
+    std::int64_t id = 0;
+    std::string name;
+};
+struct RecordRemove {
+    std::int64_t id = 0;
+};
+enum class ExportForm : std::uint8_t { csv, vcd };
+struct RecordExport {
+    ExportForm form = ExportForm::csv;
+    std::string path;
+};
+struct RoomTestBegin {};
+struct RoomTestEnd {};
+
+struct AddPerson {
+    std::string name;
+};
+struct RenamePerson {
+    std::int64_t id = 0;
+    std::string name;
+};
+struct RemovePerson {
+    std::int64_t id = 0;
+};
+struct OpenProfile {
+    std::int64_t id = 0;
+};
+struct NewProfile {
+    std::int64_t person = 0;
+    std::string name;
+    std::string from_asset;  ///< "volunteer", "one_switch" ...; "" : the built-in one
+};
+struct CopyProfile {
+    std::int64_t id = 0;
+    std::string name;
+};
+struct RenameProfile {
+    std::int64_t id = 0;
+    std::string name;
+};
+struct RemoveProfile {
+    std::int64_t id = 0;
+};
+struct CompareWith {
+    std::int64_t id = 0;  ///< 0: ends it
+};
+struct RestoreRevision {
+    std::int64_t revision = 0;
+};
+struct ImportLook {
+    std::string path;  ///< reads it and shows what it could type
+};
+struct ImportAccept {};
+struct ImportForget {};
+struct ExportProfile {
+    std::string path;
+};
+/// A sentence on the screen was read.
+struct ForgetNotice {};
+}  // namespace order
+
+using Order =
+    std::variant<edit::Edit, Ask, order::Show, order::Undo, order::Redo, order::Save, order::SetOptions,
+                 order::Try, order::TakeFromDevice, order::TeachBegin, order::TeachSkip, order::TeachAccept,
+                 order::TeachEnd, order::RecordBegin, order::RecordEnd, order::RecordSave, order::RecordOpen,
+                 order::RecordClose, order::RecordRename, order::RecordRemove, order::RecordExport,
+                 order::RoomTestBegin, order::RoomTestEnd, order::AddPerson, order::RenamePerson,
+                 order::RemovePerson, order::OpenProfile, order::NewProfile, order::CopyProfile,
+                 order::RenameProfile, order::RemoveProfile, order::CompareWith, order::RestoreRevision,
+                 order::ImportLook, order::ImportAccept, order::ImportForget, order::ExportProfile,
+                 order::ForgetNotice>;
+
+/// Where screens put what they ask for.
+using Orders = std::function<void(Order)>;
+
+}  // namespace fettle::app

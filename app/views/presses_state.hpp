@@ -1,0 +1,7 @@
+#pragma once
+
+namespace fettle::app {
+
+struct PressesState {};
+
+}  // namespace fettle::app

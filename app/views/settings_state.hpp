@@ -1,0 +1,7 @@
+#pragma once
+
+namespace fettle::app {
+
+struct SettingsState {};
+
+}  // namespace fettle::app
