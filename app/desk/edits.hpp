@@ -2,6 +2,7 @@
 // Every change that a person can make to a profile, as a value: undo, the history and the headless tests are
 // lists of these. Applying one is a pure function. Thread: any.
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <variant>
@@ -50,7 +51,7 @@ struct AddMode {
     profile::Mode mode;
     bool operator==(const AddMode&) const = default;
 };
-/// Actions that led there go with it.
+/// Actions that led there go with it. The last mode is refused.
 struct RemoveMode {
     std::string mode;
     bool operator==(const RemoveMode&) const = default;
@@ -78,10 +79,22 @@ struct PutText {
     profile::Text text;
     bool operator==(const PutText&) const = default;
 };
-/// Of rule sets, motions, repeats, texts, variants. Errors: refused while something refers to it.
+/// A variant without any stand-in, or with those that it is given.
+struct AddVariant {
+    profile::Variant variant;
+    bool operator==(const AddVariant&) const = default;
+};
+struct SetVariantLabel {
+    std::string variant, label;
+    bool operator==(const SetVariantLabel&) const = default;
+};
+/// Of rule sets, motions, repeats, texts, variants: refused while an input or an action refers to it, and for
+/// the last rule set; what variants have in its place goes with it. Of inputs and modes: as RemoveInput,
+/// RemoveMode. variant: of rule sets and motions, only what that variant has in its place.
 struct RemoveNamed {
     Named what = Named::text;
     std::string name;
+    std::string variant = {};
     bool operator==(const RemoveNamed&) const = default;
 };
 struct SetLayout {
@@ -104,11 +117,17 @@ struct Replace {
 
 using Edit = std::variant<SetAction, AddInput, RemoveInput, SetSource, SetInputRules, Rename, AddMode,
                           RemoveMode, SetModeLabel, PutRuleSet, PutMotion, PutRepeat, PutText, RemoveNamed,
-                          SetLayout, SetPace, SetGrid, Replace>;
+                          AddVariant, SetVariantLabel, SetLayout, SetPace, SetGrid, Replace>;
 
-/// The profile after the edit. It may be half made (a screen holds such); ranges and names of the edited
-/// record are checked. Errors: not_found (what is edited is not there), duplicate (the name is taken),
-/// out_of_range, refused, too_large (more inputs, modes ... than an image can hold).
+/// The profile after the edit. A whole profile (profile::validate finds nothing) stays whole; one that was
+/// half made gets no new fault. Errors: not_found (what is edited is not there), duplicate (the name is
+/// taken), refused (something refers to it, or it is the last one), too_large (more inputs, modes ... than an
+/// image can hold), and those of profile::validate for the record as it would be: out_of_range, unknown_name
+/// (it refers to nothing), missing_key.
 [[nodiscard]] Result<profile::Profile> apply(const profile::Profile& before, const Edit& edit);
+
+/// Every action of the profile, in the order of the document; a function may empty it.
+void for_each_action(profile::Profile& profile,
+                     const std::function<void(std::optional<profile::Action>&)>& work);
 
 }  // namespace fettle::app::edit
