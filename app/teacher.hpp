@@ -20,6 +20,8 @@ public:
 
     /// What was pressed twice, once it was.
     const std::optional<profile::InputSource>& source() const { return source_; }
+    /// The last press.
+    const std::optional<profile::InputSource>& last() const { return first_; }
     int presses() const { return presses_; }
 
 private:

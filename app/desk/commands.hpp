@@ -5,6 +5,7 @@
 #include <functional>
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "app/desk/edits.hpp"
 #include "app/desk/station.hpp"
@@ -35,21 +36,24 @@ struct Save {};  ///< the edited profile into the store (done by itself after ea
 struct SetOptions {
     ui::Options options;
 };
-/// Compiles the edited profile and pushes it on trial. accepted: warnings by name.
+/// Compiles the edited profile and pushes it on trial. Refused (Desk::trying says why) while check() finds
+/// lock-outs or warnings that are not accepted, and while an imported profile's texts were not agreed to.
 struct Try {
-    std::uint16_t trial_s = 60;
-    bool strangers_texts_seen = false;  ///< everything that it can type was shown and agreed
+    std::uint16_t trial_s = 60;              ///< 20 to 600
+    bool strangers_texts_seen = false;       ///< everything that it can type was shown and agreed
+    std::vector<std::string> accepted = {};  ///< warnings, by profile::finding_name
 };
 /// Takes over what the device runs as an edit.
 struct TakeFromDevice {};
 
+/// While a remote is replaced already: goes on with that input, whatever the order.
 struct TeachBegin {
-    std::string input;             ///< to be taught; "" : a new one
+    std::string input;             ///< to be taught; "" : a new one, or the remote's first one
     bool replaces_remote = false;  ///< all inputs of the remote, one after the other
 };
 struct TeachSkip {};  ///< the next input of the remote
 struct TeachAccept {
-    std::string name;  ///< of a new input
+    std::string name;  ///< of a new input; "": the first free one of button1, button2 ...
 };
 struct TeachEnd {};
 
@@ -72,9 +76,10 @@ struct RecordRemove {
     std::int64_t id = 0;
 };
 enum class ExportForm : std::uint8_t { csv, vcd };
+/// What is opened, else what was recorded and is not saved yet, else what is live.
 struct RecordExport {
     ExportForm form = ExportForm::csv;
-    std::string path;
+    std::string path;  ///< "": data_folder/exports
 };
 struct RoomTestBegin {};
 struct RoomTestEnd {};
@@ -120,7 +125,12 @@ struct ImportLook {
 struct ImportAccept {};
 struct ImportForget {};
 struct ExportProfile {
-    std::string path;
+    std::string path;  ///< "": data_folder/exports, by the profile's name
+};
+/// Everything about one person, as one JSON file.
+struct ExportPerson {
+    std::int64_t id = 0;
+    std::string path;  ///< as above
 };
 /// A sentence on the screen was read.
 struct ForgetNotice {};
@@ -135,7 +145,7 @@ using Order =
                  order::RemovePerson, order::OpenProfile, order::NewProfile, order::CopyProfile,
                  order::RenameProfile, order::RemoveProfile, order::CompareWith, order::RestoreRevision,
                  order::ImportLook, order::ImportAccept, order::ImportForget, order::ExportProfile,
-                 order::ForgetNotice>;
+                 order::ExportPerson, order::ForgetNotice>;
 
 /// Where screens put what they ask for.
 using Orders = std::function<void(Order)>;
