@@ -40,6 +40,7 @@ struct Control {
     bool is_in_view = true;  ///< inside its scrolled panel's visible part
     Rect rect;               ///< on screen, unclipped
     std::string group;       ///< id of its group
+    std::string panel;       ///< id of the part of the window that it scrolls with
     int number = 0;          ///< of the call list, from 1; 0: not in it
 };
 

@@ -69,6 +69,8 @@ struct Canvas {
     float wheel = 0;
 };
 
+struct Overlay;
+
 class Ui {
 public:
     Ui();
@@ -175,17 +177,45 @@ public:
     bool take_key(Key key, bool control = false);
 
 private:
-    struct Overlay;
-    struct Placed;
+    friend struct Overlay;
+    /// A control that was given its place: where it stands and what was done with it this frame.
+    struct Placed {
+        Rect rect;
+        bool is_enabled = true;
+        bool is_focused = false;
+        bool is_pressed = false;  ///< by pointer, held down now
+        bool was_activated = false;
+    };
+    struct Face {
+        std::string_view shown;
+        Color ground, edge, text;
+        bool is_centred = false;
+    };
     Placed place(std::string_view id, Role role, std::string_view label, std::string_view value, float width,
-                 float height, bool is_enabled);
+                 float height, bool is_enabled, bool is_on = false);
     void add_static(std::string_view id, Role role, std::string_view label, std::string_view value,
                     Rect rect);
-    void flow(float width, float height);
-    void draw_control(const Placed& placed, std::string_view shown, Look look, bool is_on);
-    void draw_overlay();
+    /// Before an item of that width: beside the last one or on a line of its own.
+    void flow(float width);
+    void flowed();
+    Face face(const Placed& placed, std::string_view shown, Look look, bool is_on) const;
+    void draw_face(const Placed& placed, const Face& face);
+    void draw_check(const Placed& placed, const Face& face, bool is_round, bool is_on);
+    /// Label above a control that `body` makes; both flow as one.
+    void labelled(std::string_view label, float width, const std::function<void()>& body);
+    Point text_size(std::string_view text, float wrap) const;
+    float fit(std::string_view text, float most) const;
+    void number_controls();
+    void draw_ring();
+    void draw_call_list_numbers();
     void take_keys();
-    void take_one(const KeyEvent& key);
+    /// True when it worked a control: what comes after waits for the next frame.
+    bool take_one(const KeyEvent& key);
+    bool take_navigation(const KeyEvent& key);
+    bool select();
+    bool is_overlaid() const { return overlay_ != nullptr && !in_overlay_; }
+    void draw_overlay();
+    void close_overlay();
 
     Options options_;
     Input input_;
@@ -193,18 +223,18 @@ private:
     Navigator navigator_;
     std::deque<KeyEvent> keys_;
     std::vector<KeyEvent> frame_keys_;  ///< not wanted by a control
-    std::vector<KeyEvent> canvas_keys_;
+    std::vector<KeyEvent> entered_keys_;
     std::string activated_;  ///< the control that is worked this frame
     std::string entered_;    ///< canvas or key catcher that takes the keys
-    std::string held_;       ///< hold control that Space or Enter keeps down
-    bool held_released_ = false;
+    std::string held_;       ///< hold control that a key keeps down
+    std::string tapped_;     ///< hold control that was activated without a key of its own
     std::map<std::string, std::int64_t, std::less<>> lamps_;
-    std::string group_;
+    std::string group_, panel_;
     std::unique_ptr<Overlay> overlay_;
-    bool in_row_ = false;
-    float row_right_ = 0;
-    bool row_empty_ = true;
-    int static_count_ = 0;
+    bool in_overlay_ = false;
+    bool in_row_ = false, row_is_empty_ = true;
+    int columns_ = 0;
+    int statics_ = 0;
 };
 
 }  // namespace fettle::app::ui
