@@ -15,7 +15,7 @@ namespace fettle::store {
 /// Whoever a device is fitted to. name: see check_name; no two people have the same.
 struct Person {
     std::int64_t id = 0;
-    std::string name;
+    std::string name{};
     std::int64_t created_ms = 0;
     bool operator==(const Person&) const = default;
 };
@@ -25,7 +25,7 @@ struct Person {
 struct ProfileEntry {
     std::int64_t id = 0;
     std::int64_t person = 0;
-    std::string name;
+    std::string name{};
     profile::ProfileId profile_id{};
     int version = 1;
     std::int64_t changed_ms = 0;
@@ -51,7 +51,7 @@ struct Revision {
     std::int64_t profile = 0;
     std::int64_t at_ms = 0;
     RevisionKind kind = RevisionKind::edited;
-    std::string note;
+    std::string note{};
     std::uint32_t document_crc = 0;
     bool operator==(const Revision&) const = default;
 };
@@ -73,12 +73,12 @@ inline constexpr int k_run_kinds = 7;
 /// here, or when the profile was removed since; profile_name stays readable then.
 struct DeviceRun {
     std::int64_t id = 0;
-    std::string device_serial;
+    std::string device_serial{};
     std::uint32_t image_crc = 0;
-    std::optional<std::int64_t> person;
-    std::optional<std::int64_t> profile;
-    std::optional<std::int64_t> revision;
-    std::string profile_name;
+    std::optional<std::int64_t> person{};
+    std::optional<std::int64_t> profile{};
+    std::optional<std::int64_t> revision{};
+    std::string profile_name{};
     RunKind kind = RunKind::seen;
     std::int64_t at_ms = 0;
     bool operator==(const DeviceRun&) const = default;
@@ -86,7 +86,7 @@ struct DeviceRun {
 
 /// A device that has at least one run. last_ms: time of its latest run.
 struct DeviceEntry {
-    std::string serial;
+    std::string serial{};
     std::int64_t first_ms = 0;
     std::int64_t last_ms = 0;
     bool operator==(const DeviceEntry&) const = default;
@@ -98,9 +98,9 @@ struct DeviceEntry {
 struct RecordingEntry {
     std::int64_t id = 0;
     std::int64_t person = 0;
-    std::optional<std::int64_t> profile;
-    std::string name;
-    std::string file_path;
+    std::optional<std::int64_t> profile{};
+    std::string name{};
+    std::string file_path{};
     std::int64_t at_ms = 0;
     std::int64_t duration_ms = 0;
     bool has_usages = false;
