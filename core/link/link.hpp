@@ -39,6 +39,8 @@ public:
     virtual Result<std::optional<Message>> receive(std::uint32_t wait_ms) = 0;
     /// This link's clock, ms. Real time, or the simulated device's own.
     virtual std::uint64_t now_ms() const = 0;
+    /// The same clock as finely as the link knows it, us: for round trips.
+    virtual std::uint64_t now_us() const { return now_ms() * 1000; }
     virtual ChannelKind channel() const = 0;
 };
 

@@ -22,6 +22,7 @@ public:
     Status send(std::span<const std::uint8_t> message) override;
     Result<std::optional<Message>> receive(std::uint32_t wait_ms) override;
     std::uint64_t now_ms() const override { return device_->now_us() / 1000; }
+    std::uint64_t now_us() const override { return device_->now_us(); }
     ChannelKind channel() const override { return ChannelKind::simulated; }
 
     /// Bytes that came from the device and were no frame.

@@ -96,7 +96,25 @@ Status Session::set_variant(std::uint8_t variant) {
         [&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::set_variant, id, variant); });
 }
 
+Result<PingFigures> Session::ping() {
+    const std::uint32_t stamp = next_stamp_++;
+    const std::uint64_t began_us = link_->now_us();
+    auto reply =
+        request([&](auto* to, auto id) { return wire::put_ping_request(to, id, stamp); }, limits_.answer_ms);
+    if (!reply) return reply.failure();
+    wire::PingReply got{};
+    if (!wire::get_ping(reply->data(), size_of(*reply), got) || got.stamp != stamp)
+        return fail(Errc::garbled, "ping");
+    return PingFigures{link_->now_us() - began_us, got.sent_us - got.received_us, got.received_us};
+}
+
 Result<std::string> Session::display(std::uint8_t row) {
+    auto got = display_row(row);
+    if (!got) return got.failure();
+    return std::move(got->text);
+}
+
+Result<DisplayRow> Session::display_row(std::uint8_t row) {
     auto reply =
         request([&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::display, id, row); },
                 limits_.answer_ms);
@@ -106,7 +124,7 @@ Result<std::string> Session::display(std::uint8_t row) {
     std::string text(got.text, got.text + got.columns);
     for (char& c : text)
         if (c < ' ' || c > '~') c = '?';  // a device is a stranger: its text is shown, never obeyed
-    return text;
+    return DisplayRow{got.rows, std::move(text)};
 }
 
 Status Session::inject(std::uint8_t line, std::span<const wire::InjectStep> edges) {

@@ -51,6 +51,18 @@ struct PushResult {
     std::uint16_t bytes_to_write = 0;  ///< what the device said that it would change
 };
 
+/// How long a question and its answer took.
+struct PingFigures {
+    std::uint64_t round_trip_us = 0;  ///< link's clock, from the first try on
+    std::uint32_t inside_us = 0;      ///< of it, between the device's taking it and its answer's leaving
+    std::uint32_t device_us = 0;      ///< the device's clock when it took it; wraps every 71.6 minutes
+};
+
+struct DisplayRow {
+    std::uint8_t rows = 0;  ///< of the whole display
+    std::string text;
+};
+
 class Session {
 public:
     /// Greets the device. Errors: timed_out, closed, busy, garbled, version (a contract that never was: 0). A
@@ -81,6 +93,10 @@ public:
     Status set_variant(std::uint8_t variant);
     /// One row of the device's character display.
     Result<std::string> display(std::uint8_t row);
+    /// The same with the number of rows. row: below it, or the request fails (garbled).
+    Result<DisplayRow> display_row(std::uint8_t row);
+    /// Served whatever the device is at. Errors: garbled (an answer to another question), closed, timed_out.
+    Result<PingFigures> ping();
 
     /// Simulated device only. Safe to ask again: the device takes a request that it had just now only once.
     Status inject(std::uint8_t line, std::span<const wire::InjectStep> edges);
@@ -120,6 +136,7 @@ private:
     Listener listener_;
     TelemetryCounts counts_;
     std::uint8_t next_id_ = 1;
+    std::uint32_t next_stamp_ = 1;
     bool heard_any_ = false;
     std::uint16_t boot_id_ = 0;
     std::uint16_t sequence_ = 0;

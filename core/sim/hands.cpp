@@ -44,36 +44,79 @@ bool flips_toggle(Protocol protocol) {
 
 Hands::Hands(std::uint32_t seed) : random_(seed) {}
 
-std::uint64_t Hands::press_remote(const IrFrame& button, std::uint64_t at_us, std::uint32_t hold_ms) {
+/// What a button sends, its toggle flipped; nothing where nobody can send it.
+std::optional<Hands::Press> Hands::take_up(const IrFrame& button) {
     IrFrame frame = button;
     if (flips_toggle(frame.protocol)) {
         frame.toggle = toggle_;
         toggle_ ^= 1;
     }
-    const auto first = encode(frame);
-    if (first.empty()) return at_us;
-    const auto held = encode(held_frame(frame));
-    const double clock = 1.0 + air_.clock_permille / 1000.0;
-    const auto period = static_cast<std::uint64_t>(std::llround(period_us(frame.protocol) * clock));
-    const std::uint64_t hold_us = std::uint64_t{hold_ms} * k_us_a_ms;
-    const std::uint64_t repeats = hold_us == 0 ? 0 : (hold_us - 1) / period;
-    const std::uint64_t whole_us = repeats * period + length_us(repeats == 0 ? first : held, clock);
-    at_us = free_air(std::max(at_us, taken_us_), whole_us);
-    trains_.push_back({at_us, at_us + whole_us});
+    Press press;
+    press.first = encode(frame);
+    if (press.first.empty()) return std::nullopt;
+    press.held = encode(held_frame(frame));
+    press.clock = 1.0 + air_.clock_permille / 1000.0;
+    press.period_us = static_cast<std::uint64_t>(std::llround(period_us(frame.protocol) * press.clock));
+    return press;
+}
+
+/// The next frame of a press, or its loss, and the noise after it.
+void Hands::send_frame(Press& press, bool is_last) {
+    const std::uint64_t start_us = press.start_us + press.sent * press.period_us;
+    const bool is_first = press.sent++ == 0;
     std::bernoulli_distribution is_lost(std::clamp(air_.lost_repeats_permille / 1000.0, 0.0, 1.0));
-    std::uint64_t last_end = at_us;
-    for (std::uint64_t i = 0; i <= repeats; ++i) {
-        if (i != 0 && is_lost(random_)) {
-            ++repeats_lost_;
-            continue;
-        }
-        const auto& widths = i == 0 ? first : held;
-        const std::uint64_t start = at_us + i * period;
-        play(k_ir_line, start, widths);
-        last_end = start + length_us(widths, clock);
-        if (i != repeats) maybe_noise(last_end + k_quiet_us, start + period - k_quiet_us);
+    if (!is_first && is_lost(random_)) {
+        ++repeats_lost_;
+        return;
     }
-    return last_end;
+    const auto& widths = is_first ? press.first : press.held;
+    play(k_ir_line, start_us, widths);
+    press.last_end_us = start_us + length_us(widths, press.clock);
+    if (!is_last) maybe_noise(press.last_end_us + k_quiet_us, start_us + press.period_us - k_quiet_us);
+}
+
+std::uint64_t Hands::press_remote(const IrFrame& button, std::uint64_t at_us, std::uint32_t hold_ms) {
+    let_go(at_us);
+    auto press = take_up(button);
+    if (!press) return at_us;
+    const std::uint64_t hold_us = std::uint64_t{hold_ms} * k_us_a_ms;
+    const std::uint64_t repeats = hold_us == 0 ? 0 : (hold_us - 1) / press->period_us;
+    const std::uint64_t whole_us =
+        repeats * press->period_us + length_us(repeats == 0 ? press->first : press->held, press->clock);
+    press->start_us = press->last_end_us = free_air(std::max(at_us, taken_us_), whole_us);
+    trains_.push_back({press->start_us, press->start_us + whole_us});
+    for (std::uint64_t i = 0; i <= repeats; ++i) send_frame(*press, i == repeats);
+    return press->last_end_us;
+}
+
+std::uint64_t Hands::hold_remote(const IrFrame& button, std::uint64_t at_us) {
+    let_go(at_us);
+    auto press = take_up(button);
+    if (!press) return at_us;
+    // Nobody knows how long it will be: it begins after everything that is planned already.
+    constexpr std::uint64_t k_for_long_us = std::uint64_t{1} << 62;
+    press->start_us = press->last_end_us = free_air(std::max(at_us, taken_us_), k_for_long_us);
+    hold_ = std::move(press);
+    return hold_->start_us;
+}
+
+std::uint64_t Hands::let_go(std::uint64_t at_us) {
+    if (!hold_) return at_us;
+    Press press = std::move(*hold_);
+    hold_.reset();
+    at_us = std::max(at_us, taken_us_);
+    const auto begins_before = [&] { return press.start_us + press.sent * press.period_us < at_us; };
+    while (press.sent == 0 || begins_before()) send_frame(press, false);
+    // Noise may follow the last frame up to where the next one would have begun: nobody sends into it.
+    const bool is_noisy = air_.noise_per_s > 0;
+    trains_.push_back(
+        {press.start_us, is_noisy ? press.start_us + press.sent * press.period_us : press.last_end_us});
+    return press.last_end_us;
+}
+
+/// The frames of a hold that begin up to now.
+void Hands::send_due(std::uint64_t now_us) {
+    while (hold_ && hold_->start_us + hold_->sent * hold_->period_us <= now_us) send_frame(*hold_, false);
 }
 
 /// The first time from `at_us` on at which a train of that length meets no other.
@@ -184,6 +227,7 @@ void Hands::insert(const PinEdge& edge) {
 
 std::vector<engine::Edge> Hands::take(std::uint64_t now_us) {
     std::vector<engine::Edge> due;
+    send_due(now_us);
     taken_us_ = now_us;
     while (!edges_.empty() && edges_.front().at_us <= now_us) {
         const PinEdge& edge = edges_.front();

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <deque>
 #include <functional>
+#include <optional>
 #include <random>
 #include <span>
 #include <vector>
@@ -43,6 +44,14 @@ public:
     /// later one's, begins 20 ms (own choice) after that train's end, and its hold counts from there. Gives
     /// the time at which the last frame ended.
     std::uint64_t press_remote(const engine::IrFrame& button, std::uint64_t at_us, std::uint32_t hold_ms);
+    /// Holds a button of the remote from `at_us` until let_go(): as press_remote(), for a hold whose end
+    /// nobody knows yet. The hold before, if one goes on, and any press_remote() that comes end it. Gives the
+    /// time at which the first frame begins; a button that nobody can send is not held.
+    std::uint64_t hold_remote(const engine::IrFrame& button, std::uint64_t at_us);
+    /// The button is up at `at_us`: no repeat begins from then on; a frame on the air is finished, and the
+    /// first one is sent in any case. Gives the time at which the last frame ends. Without a hold: `at_us`.
+    std::uint64_t let_go(std::uint64_t at_us);
+    bool is_remote_held() const { return hold_.has_value(); }
     /// Closes a switch line (pull-up: closed is low) and opens it again. Gives the time of the last edge.
     std::uint64_t press_switch(std::uint8_t line, std::uint64_t at_us, std::uint32_t hold_ms);
     void close_switch(std::uint8_t line, std::uint64_t at_us);
@@ -72,7 +81,7 @@ public:
     };
     using Noter = std::function<void(const Note&)>;
     void note_to(Noter noter) { noter_ = std::move(noter); }
-    bool is_quiet() const { return edges_.empty() && moves_.empty(); }
+    bool is_quiet() const { return edges_.empty() && moves_.empty() && !hold_; }
 
     /// Repeats that were sent but not heard, so far.
     std::uint32_t repeats_lost() const { return repeats_lost_; }
@@ -88,11 +97,22 @@ private:
     struct Span {
         std::uint64_t from_us, to_us;
     };
+    /// A button on its way: frame i begins at start_us + i * period_us.
+    struct Press {
+        std::vector<std::uint32_t> first, held;
+        double clock = 1.0;
+        std::uint64_t start_us = 0, period_us = 0;
+        std::uint64_t sent = 0;         ///< frames that were played or lost
+        std::uint64_t last_end_us = 0;  ///< of the last one that is heard
+    };
     struct AxisMove {
         std::uint64_t at_us;
         std::uint8_t axis;
         std::int16_t permille;
     };
+    std::optional<Press> take_up(const engine::IrFrame& button);
+    void send_frame(Press& press, bool is_last);
+    void send_due(std::uint64_t now_us);
     void insert(const PinEdge& edge);
     void change(std::uint8_t line, std::uint64_t at_us, std::uint8_t level);
     void maybe_noise(std::uint64_t from_us, std::uint64_t to_us);
@@ -104,6 +124,7 @@ private:
     std::deque<PinEdge> edges_;
     std::deque<AxisMove> moves_;
     std::vector<Span> trains_;  ///< on the air, in order of time
+    std::optional<Press> hold_;
     Noter noter_;
     std::uint64_t taken_us_ = 0;
     std::array<std::uint8_t, engine::k_switch_lines + 1> levels_{};

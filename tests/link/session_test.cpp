@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/link/faulty_link.hpp"
+#include "tests/link/scripted_link.hpp"
 #include "tests/sim/rig.hpp"
 
 using namespace fettle;
@@ -262,4 +263,65 @@ TEST_CASE(
         CHECK(device->device().engine().state().mode == 1);
         check_ends_released(*device);
     }
+}
+
+TEST_CASE("ping: a round trip of at most 3 ms on the simulated bus, the same device clock as its tick says") {
+    for (const Way way : {Way::hid, Way::serial}) {
+        auto device = kept_device();
+        auto session = open_session(device, way);
+        std::uint32_t last_us = 0;
+        for (int i = 0; i < 300; ++i) {  // more than there are request ids
+            const auto before_us = device->now_us();
+            const auto figures = session->ping();
+            REQUIRE(figures.has_value());
+            CHECK(figures->round_trip_us == device->now_us() - before_us);
+            CHECK(figures->round_trip_us >= 1000);
+            CHECK(figures->round_trip_us <= 3000);
+            CHECK(figures->inside_us <= figures->round_trip_us);
+            CHECK(figures->device_us >= before_us);
+            CHECK(figures->device_us <= device->now_us());
+            CHECK(figures->device_us > last_us);
+            last_us = figures->device_us;
+        }
+        check_ends_released(*device);
+    }
+}
+
+TEST_CASE("ping: lost once it is asked again, and its round trip counts from the first try") {
+    auto device = kept_device();
+    auto session = Session::open(std::make_unique<FaultyLink>(over_hid(device), Plan{Harm::drop, 4, false}));
+    REQUIRE(session.has_value());
+    const auto figures = (*session)->ping();
+    REQUIRE(figures.has_value());
+    CHECK(figures->round_trip_us > link::Limits{}.answer_ms * 1000u);
+}
+
+TEST_CASE("ping: an answer with another stamp, one that is too short, and silence are three errors") {
+    for (const int kind : {0, 1, 2}) {
+        CAPTURE(kind);
+        auto session =
+            Session::open(std::make_unique<ScriptedLink>([&](const link::Message& m, auto& answers) {
+                if (m[0] == static_cast<std::uint8_t>(wire::MessageType::hello))
+                    return answers.push_back(hello_reply(m[1]));
+                std::uint8_t raw[wire::k_message_max];
+                const auto size = wire::put_ping(raw, m[1], {999, 1, 2});
+                if (kind == 0) answers.emplace_back(raw, raw + size);
+                if (kind == 1) answers.emplace_back(raw, raw + 5);
+            }));
+        REQUIRE(session.has_value());
+        CHECK((*session)->ping().error().code == (kind == 2 ? Errc::timed_out : Errc::garbled));
+    }
+}
+
+TEST_CASE("display: each of 4 rows says that there are 4 and has 20 characters; a fifth is refused") {
+    auto device = kept_device();
+    auto session = open_session(device, Way::hid);
+    for (std::uint8_t row = 0; row < 4; ++row) {
+        const auto got = session->display_row(row);
+        REQUIRE(got.has_value());
+        CHECK(got->rows == 4);
+        CHECK(got->text.size() == 20);
+        CHECK(session->display(row).value() == got->text);
+    }
+    CHECK(session->display_row(4).error().code == Errc::garbled);
 }

@@ -191,3 +191,114 @@ TEST_CASE("remote: a protocol that nobody can send sends nothing") {
     CHECK(hands.press_remote(engine::make_ir_frame(Protocol::unknown, 1, 1), 5000, 300) == 5000);
     CHECK(hands.is_quiet());
 }
+
+TEST_CASE("remote: a hold of 400 ms let go of is the same train as a press of 400 ms, for 10 protocols") {
+    for (const Protocol protocol : k_protocols)
+        for (const std::uint32_t hold_ms : {0u, 1u, 130u, 400u}) {
+            CAPTURE(static_cast<int>(protocol));
+            CAPTURE(hold_ms);
+            Hands pressed, held;
+            const auto button = button_of(protocol);
+            const auto end = pressed.press_remote(button, 10000, hold_ms);
+            CHECK(held.hold_remote(button, 10000) == 10000);
+            CHECK(held.is_remote_held());
+            CHECK_FALSE(held.is_quiet());
+            const std::uint64_t until = 10000 + std::uint64_t{hold_ms} * 1000;
+            std::vector<engine::Edge> edges;
+            for (std::uint64_t now = 1000; now <= until; now += 1000)
+                for (const auto& edge : held.take(now)) edges.push_back(edge);
+            CHECK(held.let_go(until) == end);
+            CHECK_FALSE(held.is_remote_held());
+            for (const auto& edge : held.take(end + 200000)) edges.push_back(edge);
+            const auto planned = pressed.take(end + 200000);
+            REQUIRE(edges.size() == planned.size());
+            for (std::size_t i = 0; i < edges.size(); ++i) {
+                CHECK(edges[i].at_us == planned[i].at_us);
+                CHECK(edges[i].level == planned[i].level);
+            }
+            CHECK(held.is_quiet());
+        }
+}
+
+TEST_CASE("remote: a hold of 10 s that nobody planned gives a frame each period until it is let go of") {
+    Hands hands;
+    const auto button = button_of(Protocol::nec);
+    hands.hold_remote(button, 0);
+    std::size_t marks = 0;
+    for (std::uint64_t now = 1000; now <= 10000000; now += 1000)
+        for (const auto& edge : hands.take(now)) marks += edge.level;
+    const auto end = hands.let_go(10000000);
+    for (const auto& edge : hands.take(end + 1000000)) marks += edge.level;
+    const std::size_t frames = 1 + (10000000 - 1) / sim::period_us(Protocol::nec);
+    // A whole NEC frame has 34 marks (leader, 32 bits, the last one), its repeat frame 2.
+    CHECK(marks == 34 + 2 * (frames - 1));
+    CHECK(hands.take(20000000).empty());
+}
+
+TEST_CASE("remote: a button pressed while another is held ends that hold and is sent 20 ms after its frame") {
+    Hands hands;
+    const auto first = engine::make_ir_frame(Protocol::nec, 1, 2);
+    const auto second = engine::make_ir_frame(Protocol::nec, 1, 3);
+    hands.hold_remote(first, 10000);
+    const auto began = hands.take(30000);  // in the middle of the first frame
+    CHECK_FALSE(began.empty());
+    const auto starts = hands.hold_remote(second, 30000);
+    CHECK(hands.let_go(30001) > starts);
+    CHECK(hands.let_go(40000) == 40000);  // nothing is held
+    std::vector<engine::Edge> edges = began;
+    for (const auto& edge : hands.take(1000000)) edges.push_back(edge);
+    std::vector<sim::PulseWidth> widths;
+    std::uint32_t last_us = 0;
+    for (const auto& edge : edges) {
+        widths.push_back({edge.level == 0, edge.at_us - last_us});
+        last_us = edge.at_us;
+    }
+    const auto timed = sim::decode_widths_timed(widths);
+    REQUIRE(timed.size() == 2);
+    CHECK(engine::ir_code(timed[0].frame) == engine::ir_code(first));
+    CHECK(engine::ir_code(timed[1].frame) == engine::ir_code(second));
+    CHECK(timed[1].start_us - timed[0].end_us == 20000);
+}
+
+TEST_CASE("remote: holds and presses in any order, with noise, never mix their trains") {
+    CHECK(rc::check([](std::vector<std::pair<std::uint8_t, std::uint8_t>> steps, bool is_noisy) {
+        if (steps.size() > 16) steps.resize(16);
+        Hands hands(5);
+        if (is_noisy) hands.set_air({0, 0, 0, 4});
+        std::uint64_t now = 10000;
+        std::vector<sim::PulseWidth> widths;
+        std::uint32_t last_us = 0;
+        const auto pass = [&](std::uint64_t until) {
+            for (; now < until; now += 1000)
+                for (const auto& edge : hands.take(now)) {
+                    widths.push_back({edge.level == 0, edge.at_us - last_us});
+                    last_us = edge.at_us;
+                }
+        };
+        std::vector<std::uint32_t> wanted;
+        for (const auto& [what, wait_ms] : steps) {
+            const auto button = button_of(k_protocols[(what / 3) % std::size(k_protocols)]);
+            if (what % 3 == 0) hands.hold_remote(button, now);
+            if (what % 3 == 1) hands.let_go(now);
+            if (what % 3 == 2) hands.press_remote(button, now, wait_ms);
+            if (what % 3 != 1) wanted.push_back(engine::ir_code(button));
+            pass(now + 1000u * wait_ms);
+        }
+        hands.let_go(now);
+        pass(now + 30000000);
+        RC_ASSERT(hands.is_quiet());
+        for (const auto& frame : sim::decode_widths(widths))
+            if (frame.protocol != Protocol::unknown && !frame.repeat)
+                RC_ASSERT(std::count(wanted.begin(), wanted.end(), engine::ir_code(frame)) > 0);
+        if (!is_noisy)
+            for (const auto& frame : sim::decode_widths(widths))
+                RC_ASSERT(frame.protocol != Protocol::unknown);
+    }));
+}
+
+TEST_CASE("remote: a protocol that nobody can send is not held") {
+    Hands hands;
+    CHECK(hands.hold_remote(engine::make_ir_frame(Protocol::unknown, 1, 1), 5000) == 5000);
+    CHECK_FALSE(hands.is_remote_held());
+    CHECK(hands.is_quiet());
+}
