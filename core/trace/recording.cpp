@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "core/engine/report.hpp"
+#include "core/trace/report_shape.hpp"
 
 namespace fettle::trace {
 
@@ -12,47 +12,6 @@ using engine::PressOutcome;
 namespace {
 
 constexpr std::int64_t k_rest_us = 300000;
-
-struct Movement {
-    std::int16_t x = 0, y = 0;
-    std::int8_t wheel = 0, pan = 0;
-    bool is_any() const { return x != 0 || y != 0 || wheel != 0 || pan != 0; }
-};
-
-enum class Shape { none, keyboard, mouse, boot_mouse, consumer };
-
-/// What a report is, from its endpoint, size and id (core/engine/report.hpp). A boot mouse report whose
-/// buttons are those of the consumer id (the secondary alone) cannot be told from one: it counts as that, and
-/// moves nothing.
-Shape shape(const engine::Event& event) {
-    const std::uint8_t size = event.data[1], id = event.data[2];
-    if (event.kind != EventKind::report || size == 0) return Shape::none;
-    if (event.data[0] == static_cast<std::uint8_t>(engine::Endpoint::keyboard)) return Shape::keyboard;
-    if (size == engine::k_pointer_report_bytes) return Shape::mouse;
-    if (size != engine::k_boot_mouse_report_bytes) return Shape::none;
-    return id == engine::k_consumer_report_id ? Shape::consumer : Shape::boot_mouse;
-}
-
-Movement movement(const engine::Event& event) {
-    const std::uint8_t* b = event.data + 2;
-    Movement moved;
-    switch (shape(event)) {
-        case Shape::mouse:
-            moved.x = static_cast<std::int16_t>(engine::get16(b + 2));
-            moved.y = static_cast<std::int16_t>(engine::get16(b + 4));
-            moved.wheel = static_cast<std::int8_t>(b[6]);
-            moved.pan = static_cast<std::int8_t>(b[7]);
-            break;
-        case Shape::boot_mouse:
-            moved.x = static_cast<std::int8_t>(b[1]);
-            moved.y = static_cast<std::int8_t>(b[2]);
-            break;
-        case Shape::none:
-        case Shape::keyboard:
-        case Shape::consumer: break;
-    }
-    return moved;
-}
 
 }  // namespace
 
@@ -87,12 +46,12 @@ std::vector<std::uint32_t> outcomes(const Recording& recording) {
 ReportSums report_sums(const Recording& recording) {
     ReportSums sums;
     for (const auto& moment : recording.moments) {
-        switch (shape(moment.event)) {
-            case Shape::none: continue;
-            case Shape::keyboard: ++sums.keyboard_reports; break;
-            case Shape::mouse:
-            case Shape::boot_mouse: ++sums.pointer_reports; break;
-            case Shape::consumer: ++sums.consumer_reports; break;
+        switch (report_shape(moment.event)) {
+            case ReportShape::none: continue;
+            case ReportShape::keyboard: ++sums.keyboard_reports; break;
+            case ReportShape::mouse:
+            case ReportShape::boot_mouse: ++sums.pointer_reports; break;
+            case ReportShape::consumer: ++sums.consumer_reports; break;
         }
         const Movement moved = movement(moment.event);
         sums.x += moved.x;
