@@ -13,6 +13,7 @@
 
 #include "core/base/files.hpp"
 #include "core/store/schema.hpp"
+#include "core/store/store.hpp"
 #include "core/store/trouble.hpp"
 
 namespace fettle::store {
@@ -42,13 +43,16 @@ std::string folder_of(const std::string& path) {
     return std::filesystem::path(path).parent_path().string();
 }
 
+bool has_journal(const std::string& path) {
+    struct stat about {};
+    return ::stat((path + "-journal").c_str(), &about) == 0;
+}
+
 /// Refuses what is not ours before SQLite sees it, so that it stays as it is. A file beside a journal is left
 /// to SQLite, which first takes back what was cut off.
 Status check_existing(int fd, const std::string& path, const struct stat& about) {
     if ((about.st_mode & 0222u) == 0) return fail(Errc::denied, path, "write-protected");
-    struct stat journal {};
-    const bool has_journal = ::stat((path + "-journal").c_str(), &journal) == 0;
-    if (about.st_size == 0 || has_journal) return Done{};
+    if (about.st_size == 0 || has_journal(path)) return Done{};
     std::array<char, 100> head{};
     const ssize_t got = ::pread(fd, head.data(), head.size(), 0);
     if (got < 0) return file_failure(-errno, path);
@@ -107,6 +111,8 @@ Status File::prepare() {
     }
     return change([this]() -> Status {
         if (Status done = migrate(*database_, steps(), path_); !done) return done;
+        // A journal that was cut off before it counted may hold old content: any change here takes it away.
+        if (has_journal(path_)) database_->exec("PRAGMA user_version = " + std::to_string(k_schema_version));
         const std::string said = database_->execAndGet("PRAGMA quick_check(1)").getString();
         if (said != "ok") return fail(Errc::garbled, path_, said);
         for (const char* probe : table_probes()) SQLite::Statement(*database_, probe).executeStep();
