@@ -40,6 +40,7 @@ enum class Key : std::uint8_t {
     f12,
     a,
     c,
+    q,
     v,
     x,
     y,
