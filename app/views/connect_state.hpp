@@ -1,7 +1,11 @@
 #pragma once
 
+#include "app/views/hands.hpp"
+
 namespace fettle::app {
 
-struct ConnectState {};
+struct ConnectState {
+    HandsState hands;
+};
 
 }  // namespace fettle::app
