@@ -50,8 +50,12 @@ Unexpected caught_trouble(const std::string& where, int system_errno) {
     try {
         throw;
     } catch (const SQLite::Exception& trouble) {
-        // The wrapper's own complaints (a column that is not there) have the code -1.
-        const int code = trouble.getErrorCode() < 0 ? SQLITE_ERROR : trouble.getExtendedErrorCode();
+        // The extended code is not always there; the wrapper's own complaints (no such column) have none at
+        // all.
+        const int extended = trouble.getExtendedErrorCode();
+        const int code = extended > 0                 ? extended
+                         : trouble.getErrorCode() > 0 ? trouble.getErrorCode()
+                                                      : SQLITE_ERROR;
         return fail(trouble_code(code, system_errno), where, trouble.what());
     } catch (const std::bad_alloc&) {
         return fail(Errc::io, where, "out of memory");
