@@ -14,12 +14,18 @@ Bench::Bench(View view_, int scale_percent, ui::ThemeName theme, Language langua
     options.scale_percent = scale_percent;
     options.theme = theme;
     options.language = language;
-    (void)ui::load_fonts(ui::k_text_px * static_cast<float>(scale_percent) / 100.0f, {});
+    load_letters();
+    input.now_ms = 1000;
+}
+
+void Bench::load_letters() {
+    if (options.scale_percent == loaded_percent_) return;
+    loaded_percent_ = options.scale_percent;
+    (void)ui::load_fonts(ui::k_text_px * static_cast<float>(loaded_percent_) / 100.0f, {});
     unsigned char* pixels = nullptr;
     int width = 0;
     int height = 0;
     ImGui::GetIO().Fonts->GetTexDataAsRGBA32(&pixels, &width, &height);
-    input.now_ms = 1000;
 }
 
 Bench::~Bench() {
@@ -30,6 +36,7 @@ void Bench::frame() {
     ImGui::SetCurrentContext(context_);
     input.now_ms += 16;
     if (before_frame) before_frame();
+    load_letters();
     ui::feed_imgui(input, 0.016f);
     ImGui::NewFrame();
     ui.begin(input, options);

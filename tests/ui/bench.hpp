@@ -49,7 +49,11 @@ public:
     std::function<void()> before_frame;
 
 private:
+    /// Anew when the text size was changed, as the shell does it.
+    void load_letters();
+
     ImGuiContext* context_;
+    int loaded_percent_ = 0;
 };
 
 ui::KeyEvent key_event(ui::Key key, bool is_down = true);
