@@ -4,21 +4,23 @@
 
 namespace fettle::trace {
 
-void EdgeSum::add(std::uint16_t value) {
-    if (value == 0) {
-        had_off = 1;
-        return;
-    }
-    begins = (begins + 1) & 0x7FFFFFFFu;
-    least = std::min(least, value);
-    most = std::max(most, value);
+void LaneList::add(EdgeSum& sum, const Node& node) {
+    sum.begins += node.begins_and_off >> 1;
+    sum.had_off |= (node.begins_and_off & 1) != 0;
+    sum.least = std::min(sum.least, node.least);
+    sum.most = std::max(sum.most, node.most);
 }
 
-void EdgeSum::add(const EdgeSum& other) {
-    begins = (begins + other.begins) & 0x7FFFFFFFu;
-    had_off |= other.had_off;
-    least = std::min(least, other.least);
-    most = std::max(most, other.most);
+/// A row within 16: it lies in one piece.
+void LaneList::add_row(EdgeSum& sum, std::size_t level, std::size_t from, std::size_t to) const {
+    const std::size_t count = to - from;
+    if (level == 0) {
+        const std::uint64_t* stamps = stamps_.piece(from);
+        for (std::size_t i = 0; i < count; ++i) sum.add(stamp_value(stamps[i]));
+        return;
+    }
+    const Node* nodes = levels_[level - 1].piece(from);
+    for (std::size_t i = 0; i < count; ++i) add(sum, nodes[i]);
 }
 
 void LaneList::put(std::int64_t us, std::uint16_t value) {
@@ -26,19 +28,12 @@ void LaneList::put(std::int64_t us, std::uint16_t value) {
     stamps_.push(stamp(us, value));
     std::size_t count = stamps_.size();
     for (std::size_t level = 0; count % k_pyramid_step == 0; ++level) {
-        EdgeSum sum = EdgeSum::none();
-        for (std::size_t i = count - k_pyramid_step; i < count; ++i) sum.add(sum_of(level, i));
+        EdgeSum sum;
+        add_row(sum, level, count - k_pyramid_step, count);
         if (level == levels_.size()) levels_.emplace_back();
-        levels_[level].push(sum);
+        levels_[level].push({sum.begins << 1 | (sum.had_off ? 1u : 0u), sum.least, sum.most});
         count /= k_pyramid_step;
     }
-}
-
-EdgeSum LaneList::sum_of(std::size_t level, std::size_t node) const {
-    if (level > 0) return levels_[level - 1][node];
-    EdgeSum sum = EdgeSum::none();
-    sum.add(stamp_value(stamps_[node]));
-    return sum;
 }
 
 std::size_t LaneList::find(std::int64_t us, std::size_t hint) const {
@@ -46,19 +41,17 @@ std::size_t LaneList::find(std::int64_t us, std::size_t hint) const {
 }
 
 EdgeSum LaneList::sum(std::size_t from, std::size_t to) const {
-    EdgeSum sum = EdgeSum::none();
-    in_nodes(from, to, [&](std::size_t level, std::size_t node) {
-        if (level == 0)
-            sum.add(stamp_value(stamps_[node]));
-        else
-            sum.add(levels_[level - 1][node]);
+    EdgeSum sum;
+    in_rows(from, to, [&](std::size_t level, std::size_t first, std::size_t last) {
+        add_row(sum, level, first, last);
     });
     return sum;
 }
 
 bool LaneList::has(std::size_t level, std::size_t node, bool is_off) const {
-    const EdgeSum sum = sum_of(level, node);
-    return is_off ? sum.had_off != 0 : sum.begins != 0;
+    EdgeSum sum;
+    add_row(sum, level, node, node + 1);
+    return is_off ? sum.had_off : sum.has_number();
 }
 
 /// Up over whole nodes without one, then down into the first node with one. What the last node leaves out is

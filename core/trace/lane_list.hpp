@@ -28,13 +28,19 @@ constexpr std::uint16_t stamp_value(std::uint64_t stamp) {
 
 /// What a row of entries did.
 struct EdgeSum {
-    std::uint32_t begins : 31;
-    std::uint32_t had_off : 1;
-    std::uint16_t least, most;  ///< of the values that are not 0; none: least > most
+    std::uint32_t begins = 0;
+    std::uint16_t least = 0xFFFF;  ///< number; 0xFFFF where no entry begins
+    std::uint16_t most = 0;        ///< number + 1; 0 where no entry begins
+    bool had_off = false;
 
-    static EdgeSum none() { return {0, 0, 0xFFFF, 0}; }
-    void add(std::uint16_t value);
-    void add(const EdgeSum& other);
+    bool has_number() const { return most != 0; }
+    void add(std::uint16_t value) {
+        const auto number = static_cast<std::uint16_t>(value - 1);  // of 0: 0xFFFF
+        begins += value != 0 ? 1u : 0u;
+        had_off |= value == 0;
+        least = number < least ? number : least;
+        most = value > most ? value : most;
+    }
 };
 
 class LaneList {
@@ -62,11 +68,17 @@ public:
     std::size_t bytes_used() const;
 
 private:
-    EdgeSum sum_of(std::size_t level, std::size_t node) const;
+    /// EdgeSum in 8 bytes.
+    struct Node {
+        std::uint32_t begins_and_off;  ///< begins << 1 | had_off
+        std::uint16_t least, most;
+    };
+    static void add(EdgeSum& sum, const Node& node);
+    void add_row(EdgeSum& sum, std::size_t level, std::size_t from, std::size_t to) const;
     bool has(std::size_t level, std::size_t node, bool is_off) const;
 
     Pile<std::uint64_t, 512> stamps_;
-    std::vector<Pile<EdgeSum, 128>> levels_;  ///< [0]: nodes of 16 entries
+    std::vector<Pile<Node, 128>> levels_;  ///< [0]: nodes of 16 entries
 };
 
 /// The first of a row in order of time that is at or after `us`; found in steps that double from `hint` on.
@@ -90,15 +102,18 @@ std::size_t find_stamp(const Row& row, std::int64_t us, std::size_t hint) {
     return low;
 }
 
-/// Cuts entries [from, to) into few whole nodes: take(level, node), level 0 being the entries themselves. Not
-/// in order.
+/// Cuts entries [from, to) into few rows of whole nodes: take(level, from, to), level 0 being the entries
+/// themselves; a row lies within 16 of a level. Not in order.
 template <typename Take>
-void in_nodes(std::size_t from, std::size_t to, Take take) {
+void in_rows(std::size_t from, std::size_t to, Take take) {
     for (std::size_t level = 0; from < to; ++level) {
-        while (from < to && from % k_pyramid_step != 0) take(level, from++);
-        while (from < to && to % k_pyramid_step != 0) take(level, --to);
-        from /= k_pyramid_step;
-        to /= k_pyramid_step;
+        const std::size_t first = (from + k_pyramid_step - 1) / k_pyramid_step;
+        const std::size_t last = to / k_pyramid_step;
+        if (first > last) return take(level, from, to);
+        if (from < first * k_pyramid_step) take(level, from, first * k_pyramid_step);
+        if (last * k_pyramid_step < to) take(level, last * k_pyramid_step, to);
+        from = first;
+        to = last;
     }
 }
 

@@ -25,9 +25,14 @@ public:
     void take(std::int64_t us, const engine::Event& event);
 
     LaneState state(Lane lane, std::int64_t us) const;
-    /// [begin_us, end_us) inside of what was recorded, begin_us < end_us. hint: 0 for the first of a row of
-    /// columns, then what the one before left.
-    Column column(Lane lane, std::int64_t begin_us, std::int64_t end_us, std::size_t& hint) const;
+    /// What one column leaves for the next one of a row.
+    struct Hint {
+        std::size_t entry = 0;
+        std::int64_t clear_until_us =
+            -k_stamp_offset_us;  ///< from this column on nothing is unknown until then
+    };
+    /// [begin_us, end_us) inside of what was recorded, begin_us < end_us, not before the column before.
+    Column column(Lane lane, std::int64_t begin_us, std::int64_t end_us, Hint& hint) const;
     std::optional<std::int64_t> next_mark(Lane lane, std::int64_t us) const;
     std::optional<std::int64_t> previous_mark(Lane lane, std::int64_t us) const;
 
@@ -54,6 +59,7 @@ private:
         std::int64_t from_us = 0;
     };
     Blind blind_at(std::int64_t us) const;
+    bool is_clear(std::int64_t begin_us, std::int64_t end_us, Hint& hint) const;
     bool is_known(Lane lane, std::int64_t us) const;
     bool was_unknown(Lane lane, std::int64_t begin_us, std::int64_t end_us) const;
     bool is_carry_seen(Lane lane, std::int64_t begin_us, std::int64_t until_us) const;

@@ -63,28 +63,40 @@ bool Lanes::is_carry_seen(Lane lane, std::int64_t begin_us, std::int64_t until_u
     return i < blind_.size() && blind_.us(i) < until_us;
 }
 
-Column Lanes::column(Lane lane, std::int64_t begin_us, std::int64_t end_us, std::size_t& hint) const {
+/// Nothing is unknown in the column: what most columns are, found at the cost of one comparison.
+bool Lanes::is_clear(std::int64_t begin_us, std::int64_t end_us, Hint& hint) const {
+    if (end_us <= hint.clear_until_us) return true;
+    if (blind_at(begin_us).is_blind) return false;
+    // A gap that begins at begin_us and is over there, too, hides nothing.
+    const std::size_t i = blind_.next(blind_.find(begin_us + 1), false);
+    hint.clear_until_us = i < blind_.size() ? blind_.us(i) : k_stamp_offset_us;
+    return end_us <= hint.clear_until_us;
+}
+
+Column Lanes::column(Lane lane, std::int64_t begin_us, std::int64_t end_us, Hint& hint) const {
     Column column;
     const LaneList& entries = list(lane);
-    const std::size_t from = entries.find(begin_us, hint);
+    const std::size_t from = entries.find(begin_us, hint.entry);
     const std::size_t to = entries.find(end_us, from);
-    hint = to;
-    EdgeSum sum = EdgeSum::none();
+    hint.entry = to;
+    EdgeSum sum;
     if (to > from) sum = entries.sum(from, to);
     column.begins = sum.begins;
-    column.was_unknown = was_unknown(lane, begin_us, end_us);
+    const bool is_clear = this->is_clear(begin_us, end_us, hint);
+    column.was_unknown = !is_clear && was_unknown(lane, begin_us, end_us);
     if (is_mark_lane(lane.kind)) {
         column.was_off = true;
     } else {
         // What stands from before is no beginning: it is added after the beginnings were counted.
-        if (is_carry_seen(lane, begin_us, from < to ? entries.us(from) : end_us))
+        const std::int64_t until_us = from < to ? entries.us(from) : end_us;
+        if (is_clear ? begin_us < until_us : is_carry_seen(lane, begin_us, until_us))
             sum.add(from > 0 ? entries.value(from - 1) : std::uint16_t{0});
-        column.was_on = sum.least <= sum.most;
-        column.was_off = sum.had_off != 0;
+        column.was_on = sum.has_number();
+        column.was_off = sum.had_off;
     }
-    if (sum.least > sum.most) return column;
+    if (!sum.has_number()) return column;
     column.number = static_cast<std::uint16_t>(sum.most - 1);
-    column.is_mixed = sum.least != sum.most;
+    column.is_mixed = sum.least != column.number;
     return column;
 }
 

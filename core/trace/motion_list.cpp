@@ -115,21 +115,20 @@ MotionList::Range MotionList::range_of(Signal which, std::size_t level, std::siz
     return {made.speed_least, made.speed_most};
 }
 
-/// Of the values after samples [from, to). Sums of single samples are carried along, not begun anew for each.
+/// Of the values after samples [from, to).
 MotionList::Range MotionList::range(Signal which, std::size_t from, std::size_t to) const {
     Range sum{std::numeric_limits<std::int64_t>::max(), std::numeric_limits<std::int64_t>::min()};
-    std::size_t known = std::numeric_limits<std::size_t>::max();
-    std::int64_t value = 0;
-    in_nodes(from, to, [&](std::size_t level, std::size_t node) {
-        if (level > 0) return sum.add(range_of(which, level, node));
-        if (which != Signal::speed && node == known + 1)
-            value += step(which, node);
-        else if (which != Signal::speed && node + 1 == known)
-            value -= step(which, known);
-        else
-            value = value_after(which, node);
-        known = node;
+    in_rows(from, to, [&](std::size_t level, std::size_t first, std::size_t last) {
+        if (level > 0) {
+            for (std::size_t i = first; i < last; ++i) sum.add(range_of(which, level, i));
+            return;
+        }
+        std::int64_t value = value_after(which, first);
         sum.add(value);
+        for (std::size_t i = first + 1; i < last; ++i) {
+            value = which == Signal::speed ? stamp_value(stamps_[i]) : value + step(which, i);
+            sum.add(value);
+        }
     });
     return sum;
 }
@@ -152,11 +151,7 @@ Reach MotionList::reach(Signal which, std::int64_t begin_us, std::int64_t end_us
         if (is_carried) sum.add(from == 0 ? 0 : value_after(which, from - 1));
         return {sum.least, sum.most, to == 0 ? 0 : value_after(which, to - 1), true};
     }
-    if (is_carried) {
-        sum.add(speed_at(begin_us, from));
-        // The rest that follows the carried sample, where no sample comes before it.
-        if (from == to) sum.add(speed_at(end_us - 1, from));
-    }
+    if (is_carried) sum.add(speed_at(begin_us, from));
     const std::int64_t last = speed_at(end_us - 1, to);
     sum.add(last);
     return {sum.least, sum.most, last, true};

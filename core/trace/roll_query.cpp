@@ -50,8 +50,8 @@ Reach scale_reach(const LaneList& list, std::int64_t begin_us, std::int64_t end_
     hint = to;
     EdgeSum sum = list.sum(from, to);
     if (from > 0 && (from == to || list.us(from) != begin_us)) sum.add(list.value(from - 1));
-    if (sum.least > sum.most) return {};
-    return {sum.least - 1, sum.most - 1, list.value(to - 1) - 1, true};
+    if (!sum.has_number()) return {};
+    return {sum.least, sum.most - 1, list.value(to - 1) - 1, true};
 }
 
 /// Calls take(i, begin_us, end_us) for each column of a question.
@@ -74,7 +74,7 @@ std::int64_t column_begin_us(std::size_t i, std::int64_t from_us, std::int64_t t
 void Roll::columns(Lane lane, std::int64_t from_us, std::int64_t to_us, std::size_t count,
                    std::span<Column> out) const {
     const bool is_lane = place_of(lane) != k_lane_count;
-    std::size_t hint = 0;
+    Lanes::Hint hint;
     for_columns(from_us, to_us, count, out.size(), [&](std::size_t i, std::int64_t a, std::int64_t b) {
         const Part part = part_of(a, b, *this);
         out[i] = {};
