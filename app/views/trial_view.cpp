@@ -1,7 +1,7 @@
 // Try and keep: what would change, the trial with its seconds, the answer, and what this device has run.
 #include <algorithm>
-#include <ctime>
 
+#include "app/views/dates.hpp"
 #include "app/views/views.hpp"
 #include "app/words/action_words.hpp"
 #include "app/words/change_words.hpp"
@@ -132,14 +132,6 @@ void running(Ui& ui, const Desk& desk, TrialState& state, const Orders& orders) 
     ui.end_row();
     ui.end_group();
     hands(ui, "trial.hand", desk, state.hands, orders);
-}
-
-std::string date_words(std::int64_t at_ms) {
-    const std::time_t at_s = static_cast<std::time_t>(at_ms / 1000);
-    std::tm parts{};
-    if (localtime_r(&at_s, &parts) == nullptr) return {};
-    char text[32];
-    return {text, std::strftime(text, sizeof text, "%Y-%m-%d %H:%M", &parts)};
 }
 
 const char* run_words(const Ui& ui, store::RunKind kind) {

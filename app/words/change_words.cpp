@@ -28,8 +28,10 @@ std::string section_words(std::string_view key, Language language) {
     return std::string(key);
 }
 
+}  // namespace
+
 /// "modes/far/assignments/up/short" as "Mode far, up, short".
-std::string where_words(const profile::Change& change, Language language) {
+std::string change_place(const profile::Change& change, Language language) {
     std::string words;
     std::string_view left = change.path;
     bool is_first = true;
@@ -56,8 +58,6 @@ std::string value_words(const profile::Change& change, const std::string& value)
     return plain_text(value) + (has_unit ? std::string(" ") + change.field->unit : "");
 }
 
-}  // namespace
-
 std::string field_label(const profile::Field& field, Language) {
     std::string label = field.key;
     for (const std::string_view unit : {"_ms", "_permille", "_counts_per_s", "_counts", "_s", "_events"})
@@ -71,7 +71,7 @@ std::string field_label(const profile::Field& field, Language) {
 }
 
 std::string change_words(const profile::Change& change, Language language) {
-    const std::string where = where_words(change, language);
+    const std::string where = change_place(change, language);
     switch (change.kind) {
         case profile::ChangeKind::changed:
             return text_in(language, T::change_changed, where, value_words(change, change.before),
