@@ -15,8 +15,7 @@ inline constexpr int k_dashes = 6;
 using DashPattern = std::array<float, 4>;
 const DashPattern& dash_pattern(int dash);  ///< 0 whole; others by remainder of k_dashes
 
-/// The pieces of a line that are drawn, each two points or more. scale: of the pattern. What lies outside of
-/// `clip` (grown by a dash) costs nothing.
+/// The pieces of a line that are drawn, each two points or more. scale: of the pattern.
 std::vector<std::vector<ui::Point>> dashed(std::span<const ui::Point> points, const DashPattern& pattern,
                                            float scale);
 

@@ -4,6 +4,7 @@
 // the text. What it shows must be told in words too: in the canvas's description and in live text beside it.
 // Thread: the window's.
 
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -76,6 +77,7 @@ private:
     void draw_axes();
     void draw_legend(std::span<const Entry> legend);
     void polyline(std::span<const ui::Point> points, const Pen& pen);
+    void place_label(float x, float y, std::string_view label, const Pen& pen);
 
     const ui::Ui& ui_;
     ui::Rect outer_, inner_;
