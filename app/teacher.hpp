@@ -18,6 +18,12 @@ public:
     void hear(const link::TimedEvent& timed);
     void hear(const engine::IrFrame& frame, std::int64_t at_us);
 
+    /// For another input: no press counts any more; how the switches stand at rest stays known.
+    void begin_anew() {
+        first_.reset();
+        source_.reset();
+    }
+
     /// What was pressed twice, once it was.
     const std::optional<profile::InputSource>& source() const { return source_; }
     /// The last press.

@@ -172,8 +172,9 @@ public:
     /// Once a frame: what the device said, what the worker finished.
     void refresh();
 
+    struct Inside;  ///< for the sources of this class only: desk_inside.hpp
+
 private:
-    struct Inside;
     Desk desk_;
     std::shared_ptr<Inside> inside_;
 };

@@ -1,0 +1,172 @@
+// Onto the device on trial, and what becomes of it; what requests were answered; the history of the device.
+
+#include <algorithm>
+
+#include "app/desk/desk_inside.hpp"
+#include "app/words/device_words.hpp"
+
+namespace fettle::app {
+
+using wire::TrialPhase;
+
+namespace {
+
+constexpr std::size_t k_most_runs = 200;
+constexpr int k_least_trial_s = 20, k_most_trial_s = 600;  // wire/trial.hpp
+
+bool is_running(TrialPhase phase) {
+    return phase == TrialPhase::running || phase == TrialPhase::extended;
+}
+
+template <typename A>
+bool is(const Told& told) {
+    return told.index == Ask(A{}).index();
+}
+
+}  // namespace
+
+void DeskKeeper::Inside::take_try(const order::Try& order) {
+    Trying& trying = desk.trying;
+    Editing& editing = desk.editing;
+    trying.refused.clear();
+    trying.needs_texts_seen = false;
+    if (!is_live()) return problem(Error{Errc::closed, "device", ""});
+    if (trying.is_running || trying.is_asked) return problem(Error{Errc::busy, "device", ""});
+    if (order.trial_s < k_least_trial_s || order.trial_s > k_most_trial_s)
+        return problem(text(T::desk_try_seconds));
+    trying.refused = profile::refusals(editing.findings, order.accepted);
+    if (!trying.refused.empty()) return tell_refused();
+    if (!editing.compiled) return problem(*editing.compile_error, DeviceThen::unchanged);
+    if (editing.is_foreign && !order.strangers_texts_seen) {
+        trying.needs_texts_seen = true;
+        return warn(text(T::desk_try_strangers));
+    }
+    if (editing.is_foreign && editing.entry)
+        with_store(
+            T::desk_work_save,
+            [key = foreign_key(*editing.entry)](store::Store& its) { return its.forget_setting(key); },
+            [](Inside&, const Status&) {});
+    editing.is_foreign = false;
+    settle();
+    remember({editing.compiled->crc, editing.profile, editing.compiled->image, true, editing.entry,
+              editing.is_saved ? latest_revision : std::nullopt});
+    trying.is_asked = true;
+    push_ticket = station.ask(ask::Push{editing.compiled->image, order.trial_s});
+}
+
+void DeskKeeper::Inside::tell_refused() {
+    const auto& refused = desk.trying.refused;
+    const std::string first = sentence(refused.front());
+    if (refused.size() == 1) return warn(text(T::desk_try_refused, first));
+    warn(text(T::desk_try_refused_more, first, refused.size()));
+}
+
+void DeskKeeper::Inside::ask(Ask what) {
+    if (std::holds_alternative<ask::Disconnect>(what)) hangs_up = true;
+    const bool is_push = std::holds_alternative<ask::Push>(what);
+    if (is_push) desk.trying.is_asked = true;
+    const std::uint32_t ticket = station.ask(std::move(what));
+    if (is_push) push_ticket = ticket;
+}
+
+void DeskKeeper::Inside::hear_told() {
+    while (const auto told = station.told()) take_told(*told);
+}
+
+void DeskKeeper::Inside::take_told(const Told& told) {
+    const bool is_push = is<ask::Push>(told);
+    if (is_push && told.ticket == push_ticket) desk.trying.is_asked = false;
+    if (is<ask::ReadImage>(told)) {
+        if (!told.error) take_image(told.image);
+        return;  // not asked for by a person
+    }
+    if (told.error) {
+        const bool is_lost = told.error->code == Errc::closed || told.error->code == Errc::timed_out ||
+                             !told.is_old_profile_safe;
+        const DeviceThen then = is_lost                  ? DeviceThen::unknown
+                                : desk.trying.is_running ? DeviceThen::on_trial
+                                                         : DeviceThen::unchanged;
+        const std::string words = sentence(*told.error, then);
+        const auto& trial = desk.device.trial;
+        if (told.error->code == Errc::unproven)
+            return problem(text(T::desk_still_to_show, words, proof_words(trial.proof, trial.proof_needed)));
+        return problem(words);
+    }
+    if (is_push && told.trial) done(text(T::desk_trial_began, told.trial->seconds_left));
+    if (is<ask::Extend>(told) && told.trial) done(text(T::desk_trial_longer, told.trial->seconds_left));
+    if (is<ask::Release>(told)) done(text(T::desk_released));
+}
+
+void DeskKeeper::Inside::trial_changed(const wire::TrialReply& before, const wire::TrialReply& now,
+                                       bool is_new) {
+    Trying& trying = desk.trying;
+    const bool is_same = before.id == now.id && before.image_crc == now.image_crc;
+    trying.is_running = is_running(now.phase);
+    trying.is_proven = (now.proof & now.proof_needed) == now.proof_needed;
+    if (!is_same || before.seconds_left != now.seconds_left || before.phase != now.phase)
+        anchor_trial(now.seconds_left);
+    const bool was_running = is_same && is_running(before.phase);
+    if (trying.is_running && !was_running && is_new) note_run(store::RunKind::trial_began, now.image_crc);
+    if (trying.is_running || !was_running) return;
+    if (now.phase == TrialPhase::kept) {
+        note_run(store::RunKind::kept, now.image_crc);
+        done(text(T::desk_kept));
+    }
+    if (now.phase == TrialPhase::reverted) {
+        note_run(store::RunKind::reverted, now.image_crc);
+        done(text(T::desk_reverted));
+    }
+    if (now.phase == TrialPhase::expired) {
+        note_run(store::RunKind::trial_ran_out, now.image_crc);
+        warn(text(T::desk_trial_ran_out));
+    }
+}
+
+void DeskKeeper::Inside::anchor_trial(int seconds) {
+    trial_anchor_s = seconds;
+    trial_anchor_us = desk.device_us;
+    count_down();
+}
+
+void DeskKeeper::Inside::count_down() {
+    Trying& trying = desk.trying;
+    const std::int64_t passed_s = (desk.device_us - trial_anchor_us) / 1'000'000;
+    const std::int64_t left = trying.is_running ? trial_anchor_s - passed_s : 0;
+    trying.seconds_left = static_cast<std::uint16_t>(std::clamp<std::int64_t>(left, 0, k_most_trial_s));
+}
+
+void DeskKeeper::Inside::note_run(store::RunKind kind, std::uint32_t crc) {
+    if (!desk.device.hello) return;
+    const auto& raw = desk.device.hello->serial;
+    const auto* end = std::find(std::begin(raw), std::end(raw), 0);
+    store::DeviceRun run;
+    run.device_serial.assign(std::begin(raw), end);
+    run.image_crc = crc;
+    run.kind = kind;
+    if (const KnownImage* one = find_known(crc); one != nullptr && one->is_by_name) {
+        run.profile = one->entry;
+        run.revision = one->revision;
+        run.profile_name = one->profile.name;
+    }
+    const auto note = [run](store::Store& its) -> Result<std::vector<store::DeviceRun>> {
+        auto noted = its.note_run(run);
+        if (!noted && noted.error().code == Errc::not_found) {  // the profile was removed since
+            store::DeviceRun alone = run;
+            alone.profile.reset();
+            alone.revision.reset();
+            noted = its.note_run(alone);
+        }
+        if (!noted) return noted.failure();
+        return its.runs(run.device_serial, k_most_runs);
+    };
+    const bool is_kept = kind == store::RunKind::kept;
+    with_store(
+        T::desk_work_save, note,
+        [is_kept, revision = run.revision](Inside& in, const Result<std::vector<store::DeviceRun>>& runs) {
+            if (!runs) return in.problem(runs.error());
+            in.desk.people.runs = *runs;
+            if (is_kept && revision) in.desk.people.kept_revisions.insert(*revision);
+        });
+}
+
+}  // namespace fettle::app
