@@ -36,12 +36,32 @@ public:
                               "which device: sim, a path or a serial number; without it, what is attached");
         return entry;
     }
+    /// Of the window's struct; the same with and without its command.
+    static void window_options(CLI::App* app, WindowArgs& args) {
+        app->add_option("--device", args.device.which,
+                        "which device: sim, a path or a serial number; without it, what is attached");
+        app->add_option("--scale", args.scale_percent, "size of everything in the window, per cent")
+            ->check(CLI::Range(100, 300));
+        app->add_option("--theme", args.theme, "dark, light or contrast")
+            ->check(CLI::IsMember({"dark", "light", "contrast"}));
+        app->add_option("--language", args.language, "en or de")->check(CLI::IsMember({"en", "de"}));
+        app->add_option("--data-folder", args.data_folder, "people and profiles are kept there");
+        app->add_option("--screen-text", args.screen_text,
+                        "a file that always says what is on screen, for tools that read it aloud");
+        app->add_option("--screenshot", args.pictures,
+                        "write a picture of each screen, of the simulated device, into this folder and end");
+    }
     void answers_json(CLI::App* sub) { sub->add_flag("--json", parsed_.is_json, "the answer as JSON"); }
 
 private:
     CLI::App& app_;
     Parsed& parsed_;
 };
+
+void add_window(Menu& menu) {
+    auto window = menu.command<WindowArgs>("window", "open the window; so does fettle without a command");
+    Menu::window_options(window.app, *window.args);
+}
 
 void add_device_commands(Menu& menu) {
     auto devices = menu.command<DevicesArgs>("devices", "what is attached");
@@ -150,6 +170,10 @@ Parsed parse_arguments(int argc, const char* const* argv, const std::string& ver
     app.set_version_flag("--version", version);
     app.require_subcommand(0, 1);
     Menu menu(app, parsed);
+    WindowArgs bare;
+    bare.is_asked = false;
+    Menu::window_options(&app, bare);
+    add_window(menu);
     add_live_commands(menu);
     add_device_commands(menu);
     add_write(menu);
@@ -164,7 +188,16 @@ Parsed parse_arguments(int argc, const char* const* argv, const std::string& ver
         parsed.text = code == 0 ? out.str() : err.str();
         return parsed;
     }
-    if (!parsed.command) parsed.text = app.help();
+    if (!parsed.command) {
+        parsed.command = bare;
+        return parsed;
+    }
+    for (const CLI::Option* option : app.get_options()) {
+        if (option->count() == 0) continue;
+        parsed.command.reset();
+        parsed.exit_code = static_cast<int>(Exit::wrong_usage);
+        parsed.text = option->get_name() + " belongs after the command.\n";
+    }
     return parsed;
 }
 

@@ -89,9 +89,21 @@ struct CurveArgs {
     std::string motion;  ///< "" all of them
 };
 
-using Command = std::variant<DemoArgs, DevicesArgs, InfoArgs, ReadArgs, WriteArgs, KeepArgs, RevertArgs,
-                             ExtendArgs, ReleaseArgs, CheckArgs, ExplainArgs, TeachArgs, WatchArgs,
-                             DecodeArgs, SimulateArgs, CurveArgs>;
+/// How the window is opened. Empty and 0: as it was the last time.
+struct WindowArgs {
+    DeviceChoice device;
+    int scale_percent = 0;    ///< 100 to 300
+    std::string theme;        ///< "dark", "light", "contrast"
+    std::string language;     ///< "en", "de"
+    std::string data_folder;  ///< people and profiles of this run; "": the person's own
+    std::string screen_text;  ///< file that always says what is on screen; "": none
+    std::string pictures;     ///< folder for a picture of each screen, instead of a window to work in
+    bool is_asked = true;     ///< false: no command was given; without a display the demo runs instead
+};
+
+using Command = std::variant<WindowArgs, DemoArgs, DevicesArgs, InfoArgs, ReadArgs, WriteArgs, KeepArgs,
+                             RevertArgs, ExtendArgs, ReleaseArgs, CheckArgs, ExplainArgs, TeachArgs,
+                             WatchArgs, DecodeArgs, SimulateArgs, CurveArgs>;
 
 struct Parsed {
     std::optional<Command> command;  ///< none: nothing to do but print `text` and end with `exit_code`

@@ -28,6 +28,7 @@ Exit Program::answer(const Answer& answer, const std::string& lines) const {
 Exit run(const Program& program, const Command& command) {
     struct Runner {
         const Program& p;
+        Exit operator()(const WindowArgs& a) const { return run_window(p, a); }
         Exit operator()(const DemoArgs& a) const { return run_demo(p, a); }
         Exit operator()(const DevicesArgs& a) const { return run_devices(p, a); }
         Exit operator()(const InfoArgs& a) const { return run_info(p, a); }

@@ -35,6 +35,7 @@ struct Program {
 Exit run(const Program& program, const Command& command);
 
 // The commands, each in a file of its name under commands/.
+Exit run_window(const Program& program, const WindowArgs& args);
 Exit run_demo(const Program& program, const DemoArgs& args);
 Exit run_devices(const Program& program, const DevicesArgs& args);
 Exit run_info(const Program& program, const InfoArgs& args);

@@ -37,8 +37,13 @@ void KeyQueue::on_character(char32_t character) {
     if (text.empty()) return;
     if (!may_type_ || events_.empty()) {
         ui::KeyEvent event;
-        event.key = ui::Key::other;
+        event.key = character == U' ' ? ui::Key::space : ui::Key::other;
+        event.text = text;
+        events_.push_back(event);
+        event.is_down = false;
+        event.text.clear();
         events_.push_back(std::move(event));
+        return;
     }
     events_.back().text += text;
     may_type_ = false;

@@ -18,7 +18,9 @@ struct Modifiers {
 class KeyQueue {
 public:
     void on_key(KeyMeaning meaning, KeyChange change, Modifiers modifiers);
-    /// What the key before typed; without one (an input method) it is an event of its own.
+    /// What the key before typed. Without one it is a press of its own, down and up: an input method's text,
+    /// or a press of which GLFW tells only the character, because it came within the same millisecond as the
+    /// press before (GLFW 3.3.8 on X11: seen).
     void on_character(char32_t character);
     bool is_empty() const { return events_.empty(); }
     /// All of them: nothing is joined or dropped.
