@@ -8,6 +8,8 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <fstream>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -21,6 +23,12 @@ struct Unsynced {
     sqlite3_int64 at;
     std::string before;
     sqlite3_int64 size_before;
+};
+
+/// A file whose removal was not synced: its name comes back.
+struct Removed {
+    std::string path;
+    std::string content;
 };
 
 struct ShimFile {
@@ -38,6 +46,7 @@ struct CutDisk::State {
     sqlite3_vfs* under = nullptr;
     sqlite3_vfs shim{};
     std::vector<Unsynced> unsynced;
+    std::vector<Removed> removed;
 };
 
 namespace {
@@ -55,6 +64,7 @@ void lose_power(bool in_part) {
                                        one.at);
         one.real->pMethods->xTruncate(one.real, one.size_before);
     }
+    for (const Removed& one : g_state->removed) std::ofstream(one.path, std::ios::binary) << one.content;
 }
 
 [[noreturn]] void die() {
@@ -170,8 +180,12 @@ int shim_open(sqlite3_vfs*, const char* name, sqlite3_file* file, int flags, int
     if (real(file)->pMethods != nullptr) file->pMethods = &k_methods;
     return result;
 }
-int shim_delete(sqlite3_vfs*, const char* name, int) {
+int shim_delete(sqlite3_vfs*, const char* name, int is_synced) {
     if (const int error = begin_step(); error != SQLITE_OK) return error;
+    if (is_synced == 0) {
+        std::ifstream file(name, std::ios::binary);
+        g_state->removed.push_back({name, std::string(std::istreambuf_iterator<char>(file), {})});
+    }
     return g_state->under->xDelete(g_state->under, name, 0);
 }
 
@@ -185,7 +199,7 @@ int shim_last_error(sqlite3_vfs*, int size, char* text) {
 }  // namespace
 
 CutDisk::CutDisk(Cut cut, int at_step, int error)
-    : state_(new State{cut, at_step, error, 0, nullptr, {}, {}}) {
+    : state_(new State{cut, at_step, error, 0, nullptr, {}, {}, {}}) {
     State& s = *state_;
     s.under = sqlite3_vfs_find(nullptr);
     s.shim = *s.under;
@@ -205,8 +219,9 @@ CutDisk::~CutDisk() {
     g_state = nullptr;
 }
 
-int CutDisk::steps() const {
-    return state_->step;
+void CutDisk::lose_power_now() {
+    lose_power(false);
+    die();
 }
 
 }  // namespace fettle::test

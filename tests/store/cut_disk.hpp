@@ -27,7 +27,8 @@ public:
     CutDisk(const CutDisk&) = delete;
     CutDisk& operator=(const CutDisk&) = delete;
 
-    [[nodiscard]] int steps() const;
+    /// The process ends here; the disk has what was synced, names of files included, and nothing else.
+    [[noreturn]] void lose_power_now();
 
     struct State;
 

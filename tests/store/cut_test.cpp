@@ -95,14 +95,15 @@ std::string state_of(const std::string& path) {
 }
 
 /// Runs the change in a process of its own. True when it came to its end and had succeeded.
-bool runs_to_its_end(const std::string& path, const Change& change, Cut cut, int step) {
+bool runs_to_its_end(const std::string& path, Cut cut, int step,
+                     const std::function<Status(Store&, CutDisk&)>& change) {
     const pid_t child = ::fork();
     REQUIRE(child >= 0);
     if (child == 0) {
-        const CutDisk disk(cut, step);
+        CutDisk disk(cut, step);
         const FakeClock clock(k_start_ms);
         auto store = Store::open(path, clock, {0});
-        ::_exit(store && change(**store) ? 0 : 1);
+        ::_exit(store && change(**store, disk) ? 0 : 1);
     }
     int status = 0;
     REQUIRE(::waitpid(child, &status, 0) == child);
@@ -112,6 +113,10 @@ bool runs_to_its_end(const std::string& path, const Change& change, Cut cut, int
     }
     CHECK(WTERMSIG(status) == SIGKILL);
     return false;
+}
+
+bool runs_to_its_end(const std::string& path, const Change& change, Cut cut, int step) {
+    return runs_to_its_end(path, cut, step, [&](Store& store, CutDisk&) { return change(store); });
 }
 
 /// Cuts the change off at every step. Gives how many steps there were.
@@ -152,6 +157,23 @@ TEST_CASE("cut: 5 changes without power from every step on are made whole or not
     for (const Named& named : changes()) {
         CHECK(cut_everywhere(named, Cut::power) > 5);
         CHECK(cut_everywhere(named, Cut::power_in_part) > 5);
+    }
+}
+
+TEST_CASE("cut: the power that goes right after a change has returned takes none of 5 changes away") {
+    for (const Named& named : changes()) {
+        CAPTURE(named.name);
+        const Folder folder;
+        furnish(folder / "whole.db");
+        std::filesystem::copy_file(folder / "whole.db", folder / "cut.db");
+        REQUIRE(runs_to_its_end(folder / "whole.db", named.change, Cut::none, 0));
+        const auto then_dark = [&](Store& store, CutDisk& disk) {
+            Status done = named.change(store);
+            if (done) disk.lose_power_now();
+            return done;
+        };
+        REQUIRE_FALSE(runs_to_its_end(folder / "cut.db", Cut::none, 0, then_dark));
+        CHECK(state_of(folder / "cut.db") == state_of(folder / "whole.db"));
     }
 }
 

@@ -119,17 +119,29 @@ TEST_CASE("revisions: a calendar that jumped back an hour does not change their 
     CHECK(bench.store->load_revision(all[0].id).value() == sample_with(20));
 }
 
+/// Little of everything: the history is long instead.
+profile::Profile small() {
+    profile::Profile p;
+    p.name = "small";
+    p.id = {1};
+    p.rule_sets = {profile::RuleSet{.name = "rules"}};
+    p.inputs = {profile::Input{"line", "rules", profile::Switch{1, true}}};
+    p.modes = {profile::Mode{"only", "Only", {}}};
+    return p;
+}
+
 TEST_CASE(
-    "revisions: after any 12 saves, restores and renames the history is the list that a slow model keeps") {
+    "revisions: after any 30 saves, restores and renames the history is the list that a slow model keeps") {
     CHECK(rc::check([] {
         Bench bench;
-        std::vector<profile::Profile> model = {profile::sample()};
-        const int steps = *rc::gen::inRange(1, 13);
+        bench.profile = bench.store->add_profile(bench.person, small()).value().id;
+        std::vector<profile::Profile> model = {small()};
+        const int steps = *rc::gen::inRange(1, 31);
         for (int step = 0; step < steps; ++step) {
             profile::Profile next = model.back();
             switch (*rc::gen::inRange(0, 3)) {
                 case 0: {
-                    next.rule_sets[1].acceptance_ms = *rc::gen::inRange(0, 4);
+                    next.rule_sets[0].acceptance_ms = *rc::gen::inRange(0, 4);
                     RC_ASSERT(bench.store->save(bench.profile, next, RevisionKind::edited).has_value());
                     break;
                 }
