@@ -56,7 +56,12 @@ struct DeviceNow {
     bool is_simulated = false;
     bool usages_agreed = false;             ///< key usages are told
     std::optional<sim::HostView> computer;  ///< the simulated computer, simulated device only
-    std::uint64_t changes = 0;              ///< grows with every change of this record
+    std::optional<Error> source_trouble;    ///< what the simulated device's storage file met last
+    std::uint64_t changes = 0;              ///< grows with every change of this record, `beat_ms` apart
 };
+
+/// The state as the window shows it: stale where the I/O thread itself has not come round for a second,
+/// because it waits in a call that does not return. now_ms: the window's clock.
+LinkState seen_state(const DeviceNow& now, std::int64_t now_ms);
 
 }  // namespace fettle::app

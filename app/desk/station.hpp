@@ -79,12 +79,18 @@ using Ask = std::variant<ask::Connect, ask::Disconnect, ask::Push, ask::Keep, as
                          ask::Cancel, ask::Hand, ask::Axis, ask::Cable, ask::PowerCut>;
 
 /// How a request ended. index: of the Ask's alternative.
+/// Errors: closed (no link, or it went while the request ran), not_found (nothing is attached; no trial runs;
+/// Cancel: nothing to cancel), unsupported (hands of a real device; a button that nobody can send), busy (the
+/// queue is full), cancelled, timed_out, and those of link::Session.
 struct Told {
     std::uint32_t ticket = 0;
     std::size_t index = 0;
     std::optional<Error> error;
     std::vector<std::uint8_t> image;        ///< of ReadImage
     std::optional<wire::TrialReply> trial;  ///< of Push, Keep, Revert, Extend
+    /// With an error of Push, Keep, Revert, Extend: the profile that was kept before is certainly still kept.
+    /// False: the answer to Keep was lost; what the device runs says it once it is back.
+    bool is_old_profile_safe = true;
 };
 
 /// One telemetry event on its way to the window, with the gap before it.
@@ -98,10 +104,17 @@ struct Heard {
 /// Where links come from; the door to the simulated device, to hidapi and to a test's broken cable alike.
 struct LinkSource {
     virtual ~LinkSource() = default;
+    /// Asked ten times a second while nothing is open and once a second else: it may answer from what it
+    /// knows.
     virtual std::vector<link::Attached> found() = 0;
     virtual Result<std::unique_ptr<link::Link>> open(const link::Attached& attached) = 0;
-    /// The simulated device behind an open link, nullptr for real ones.
+    /// The simulated device behind an open link (or the one that would be opened), nullptr for real ones.
     virtual std::shared_ptr<sim::SimDevice> simulated() { return nullptr; }
+    /// No link is open and a round takes this long: a simulated device's time goes on here. Does not wait.
+    virtual void idle(std::uint32_t ms) { static_cast<void>(ms); }
+    /// Called about once a second, after a keep, and when a link was closed: what must outlive the program
+    /// may be saved. What went wrong is told once.
+    virtual std::optional<Error> tend() { return std::nullopt; }
 };
 
 class Station {
@@ -114,24 +127,29 @@ public:
 
     // --- the window's thread ---
     /// Gives the ticket that its Told will carry. Never waits. A full queue answers busy at once.
+    /// Order: requests are served as they came, but Release first; while one runs, Cancel, the simulated
+    /// device's hands, cable and power, and Disconnect or Connect (which cancel a Push or ReadImage) do not
+    /// wait.
     std::uint32_t ask(Ask what);
-    /// False: nothing new, or the other side is just writing it; `now` is then as it was.
+    /// False: nothing new, or the other side is just writing it; `now` is then as it was but for `beat_ms`,
+    /// which is always set.
     bool fetch(DeviceNow& now);
-    std::optional<Heard> hear() { return heard_.pop(); }
+    std::optional<Heard> hear();
     std::optional<Told> told();
-    /// Called from the I/O thread when there is something to fetch; must only post an event.
+    /// Called from the I/O thread when there is something to fetch; must only post an event. Before
+    /// start_thread().
     void on_news(std::function<void()> wake);
     void start_thread();
-    /// Lets the device go, joins. Also in the destructor.
+    /// Lets the device go, joins; what still waits is answered `closed`. Also in the destructor. A link call
+    /// that does not return is waited for.
     void stop();
 
-    // --- the I/O thread, or a test ---
+    // --- the I/O thread, or a test (which lets its clock go on, 8 ms a step) ---
     void step();
 
 private:
     struct Inside;
     std::unique_ptr<Inside> inside_;
-    Ring<Heard, 65536> heard_;
 };
 
 }  // namespace fettle::app

@@ -22,12 +22,19 @@ public:
     virtual void deliver() = 0;
     /// Title of what runs or waits, "" when idle.
     virtual std::string running() const = 0;
+    /// The job that runs; those that wait are not touched.
     virtual void cancel() = 0;
 };
 
+/// A job that throws is a bug of ours. what: its title and what was thrown. Called in deliver(). Empty: said
+/// on the standard error stream.
+using JobBug = std::function<void(const std::string& what)>;
+
 /// Works in deliver(), in the calling thread: for tests.
-std::unique_ptr<Worker> make_inline_worker();
-/// wake: called from its thread when something is finished.
-std::unique_ptr<Worker> make_thread_worker(std::function<void()> wake);
+std::unique_ptr<Worker> make_inline_worker(JobBug bug = {});
+/// wake: called from its thread when something is finished; must only post an event. Its destructor waits for
+/// everything that was posted (a save is not lost), telling long jobs to stop; their results are not
+/// delivered.
+std::unique_ptr<Worker> make_thread_worker(std::function<void()> wake, JobBug bug = {});
 
 }  // namespace fettle::app

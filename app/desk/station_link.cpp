@@ -1,0 +1,61 @@
+#include "app/desk/station_link.hpp"
+
+#include <algorithm>
+
+#include "core/wire/request.hpp"
+
+namespace fettle::app {
+
+namespace {
+
+constexpr std::uint32_t k_slice_ms = 8;
+// More than any bus brings in a millisecond and any buffer holds: 4,096 serial bytes are some 250 messages.
+constexpr std::uint32_t k_most_at_once = 5000;
+constexpr std::uint8_t k_own_id = 0;
+
+bool is_release_reply(const link::Message& m) {
+    return m.size() >= wire::k_message_head && m[0] == wire::reply_type(wire::MessageType::release) &&
+           m[1] == k_own_id;
+}
+
+}  // namespace
+
+StationLink::StationLink(std::unique_ptr<link::Link> inner, Hooks hooks)
+    : inner_(std::move(inner)), hooks_(std::move(hooks)) {}
+
+Status StationLink::send(std::span<const std::uint8_t> message) {
+    if (auto go_on = hooks_.pulse(); !go_on) return go_on;
+    return inner_->send(message);
+}
+
+Status StationLink::note_pace() {
+    const std::uint64_t now = inner_->now_ms();
+    at_once_ = now == last_ms_ ? at_once_ + 1 : 0;
+    last_ms_ = now;
+    if (at_once_ > k_most_at_once) return fail(Errc::closed, "link", "it floods");
+    return Done{};
+}
+
+Result<std::optional<link::Message>> StationLink::receive(std::uint32_t wait_ms) {
+    const std::uint64_t until = inner_->now_ms() + wait_ms;
+    for (;;) {
+        if (auto go_on = hooks_.pulse(); !go_on) return go_on.failure();
+        if (auto paced = note_pace(); !paced) return paced.failure();
+        const std::uint64_t now = inner_->now_ms();
+        const auto left = static_cast<std::uint32_t>(now < until ? until - now : 0);
+        auto got = inner_->receive(std::min(left, k_slice_ms));
+        if (!got) return got;
+        const bool is_own = *got && is_release_reply(**got);
+        if (is_own) hooks_.released();
+        if (*got && !is_own) return got;
+        if (inner_->now_ms() >= until) return std::optional<link::Message>{};
+    }
+}
+
+Status StationLink::send_release() {
+    std::uint8_t message[wire::k_message_max];
+    const std::uint8_t size = wire::put_request(message, wire::MessageType::release, k_own_id);
+    return inner_->send(std::span(message, size));
+}
+
+}  // namespace fettle::app

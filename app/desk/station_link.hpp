@@ -1,0 +1,40 @@
+#pragma once
+// The link as the station holds it: waits in short slices, so that a long request sees what happens
+// meanwhile, sends `release` past a request that still waits for its answer, and gives up a link that floods
+// or whose clock stands still. I/O thread only.
+
+#include <functional>
+#include <memory>
+
+#include "core/link/link.hpp"
+
+namespace fettle::app {
+
+class StationLink : public link::Link {
+public:
+    struct Hooks {
+        /// Before every slice of waiting. An error ends the call with it.
+        std::function<Status()> pulse;
+        std::function<void()> released;  ///< the device answered send_release()
+    };
+    StationLink(std::unique_ptr<link::Link> inner, Hooks hooks);
+
+    Status send(std::span<const std::uint8_t> message) override;
+    Result<std::optional<link::Message>> receive(std::uint32_t wait_ms) override;
+    std::uint64_t now_ms() const override { return inner_->now_ms(); }
+    std::uint64_t now_us() const override { return inner_->now_us(); }
+    link::ChannelKind channel() const override { return inner_->channel(); }
+
+    /// A `release` of its own, whatever request runs. Its id, 0, is no session's.
+    Status send_release();
+
+private:
+    Status note_pace();
+
+    std::unique_ptr<link::Link> inner_;
+    Hooks hooks_;
+    std::uint64_t last_ms_ = 0;
+    std::uint32_t at_once_ = 0;  ///< receives since the link's clock went on
+};
+
+}  // namespace fettle::app
