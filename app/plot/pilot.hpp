@@ -20,10 +20,10 @@ namespace fettle::app::plot {
 
 /// What a plot keeps between frames. Values in the x axis's unit.
 struct PilotState {
-    std::optional<Range> view;     ///< nothing yet: all
-    std::optional<double> cursor;  ///< the crosshair; nothing: not shown
-    int chosen = -1;               ///< threshold that the arrows move, -1 the crosshair
-    bool is_dragging = false;      ///< by pointer
+    std::optional<Range> view = {};     ///< nothing yet: all
+    std::optional<double> cursor = {};  ///< the crosshair; nothing: not shown
+    int chosen = -1;                    ///< threshold that the arrows move, -1 the crosshair
+    bool is_dragging = false;           ///< by pointer
     bool operator==(const PilotState&) const = default;
 };
 
