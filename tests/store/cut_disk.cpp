@@ -79,7 +79,8 @@ int begin_step(ShimFile* file = nullptr, const void* data = nullptr, int size = 
     const bool is_on = now == s.at_step || (s.cut == Cut::fails_on && now > s.at_step);
     if (!is_on) return SQLITE_OK;
     switch (s.cut) {
-        case Cut::none: return SQLITE_OK;
+        case Cut::none:
+        case Cut::fails_late: return SQLITE_OK;
         case Cut::fails_once:
         case Cut::fails_on: return s.error;
         case Cut::half_kill:
@@ -186,7 +187,8 @@ int shim_delete(sqlite3_vfs*, const char* name, int is_synced) {
         std::ifstream file(name, std::ios::binary);
         g_state->removed.push_back({name, std::string(std::istreambuf_iterator<char>(file), {})});
     }
-    return g_state->under->xDelete(g_state->under, name, 0);
+    const int result = g_state->under->xDelete(g_state->under, name, 0);
+    return g_state->cut == Cut::fails_late ? g_state->error : result;
 }
 
 int shim_last_error(sqlite3_vfs*, int size, char* text) {

@@ -12,6 +12,7 @@ enum class Cut {
     none,          ///< only counts
     fails_once,    ///< this step gives `error`, the next ones work again
     fails_on,      ///< this step and all later ones give `error`
+    fails_late,    ///< a removal is made, then gives `error`; other steps work
     kill,          ///< the process ends before the step; the disk has all that was written
     half_kill,     ///< as kill, but of a write the first half is made
     power,         ///< the process ends before the step; the disk has what was synced, nothing else

@@ -229,5 +229,52 @@ TEST_CASE("cut: 5 changes on a disk that is full or fails at every step change n
     }
 }
 
+TEST_CASE("cut: 5 changes on a disk that fails at one step only work when they are made again") {
+    for (const Named& named : changes()) {
+        const Folder folder;
+        const std::string whole = folder / "whole.db";
+        furnish(whole);
+        std::filesystem::copy_file(whole, folder / "after.db");
+        REQUIRE(runs_to_its_end(folder / "after.db", named.change, Cut::none, 0));
+        const std::string after = state_of(folder / "after.db");
+        int failed = 0;
+        for (int step = 0; step < 40; ++step) {
+            CAPTURE(named.name);
+            CAPTURE(step);
+            const std::string path = folder / ("once" + std::to_string(step));
+            std::filesystem::copy_file(whole, path);
+            {
+                const CutDisk disk(Cut::fails_once, step, SQLITE_IOERR);
+                const FakeClock clock(k_start_ms);
+                const auto store = opened(path, clock);
+                const Status first = named.change(*store);
+                failed += first ? 0 : 1;
+                if (!first) CHECK(named.change(*store).has_value());
+            }
+            CHECK(state_of(path) == after);
+        }
+        CHECK(failed > 5);
+    }
+}
+
+TEST_CASE("cut: when the journal's removal cannot be synced, 5 changes say io and are whole either way") {
+    for (const Named& named : changes()) {
+        CAPTURE(named.name);
+        const Folder folder;
+        const std::string path = folder / "late.db";
+        furnish(path);
+        const std::string before = state_of(path);
+        std::filesystem::copy_file(path, folder / "after.db");
+        REQUIRE(runs_to_its_end(folder / "after.db", named.change, Cut::none, 0));
+        {
+            const CutDisk disk(Cut::fails_late, 0, SQLITE_IOERR_DIR_FSYNC);
+            const FakeClock clock(k_start_ms);
+            CHECK(code_of(named.change(*opened(path, clock))) == Errc::io);
+        }
+        const std::string now = state_of(path);
+        CHECK((now == before || now == state_of(folder / "after.db")));
+    }
+}
+
 }  // namespace
 }  // namespace fettle::store
