@@ -1,0 +1,7 @@
+#pragma once
+
+namespace fettle::app {
+
+struct TimelineState {};
+
+}  // namespace fettle::app

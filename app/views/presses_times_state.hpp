@@ -1,0 +1,7 @@
+#pragma once
+
+namespace fettle::app {
+
+struct TimesState {};
+
+}  // namespace fettle::app
