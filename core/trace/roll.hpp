@@ -139,7 +139,7 @@ private:
 /// Where column i of `count` begins; i == count: to_us.
 std::int64_t column_begin_us(std::size_t i, std::int64_t from_us, std::int64_t to_us, std::size_t count);
 
-/// The same moments. batches_lost of the recording is kept, though where the gaps lie is not known.
+/// The same moments. Where batches_lost of the recording were lost is not known: the roll has none.
 Roll roll_of(const Recording& recording);
 Recording recording_of(const Roll& roll);
 

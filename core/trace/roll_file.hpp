@@ -1,7 +1,7 @@
 #pragma once
-// Rolls as files: own binary format, every part with its CRC-32 (format: roll_file.cpp). A file is read with
-// bounds everywhere: what is corrupt, cut short, foreign or made to hurt gives an error, and never takes more
-// memory than the file's size times k_most_bytes_a_file_byte and 4 MB.
+// Rolls as files: own binary format, every part with its CRC-32 (format: roll_format.hpp). A file is read
+// with bounds everywhere: what is corrupt, cut short, foreign or made to hurt gives an error, and never takes
+// more memory than the file's size times k_most_bytes_a_file_byte and 4 MB.
 
 #include <cstdint>
 #include <string>
@@ -37,7 +37,8 @@ constexpr std::size_t k_most_label_names = 256;
 constexpr std::size_t k_largest_roll_file_bytes = std::size_t{1} << 30;
 constexpr std::size_t k_most_bytes_a_file_byte = 64;
 
-/// Errors: too_large (a text, the image or the number of names is beyond its limit; or the whole).
+/// Errors: too_large (a text, the image, the number of names or the whole is beyond its limit), syntax (a
+/// text is no UTF-8).
 Result<std::string> roll_to_bytes(const Roll& roll, const RollLabel& label);
 /// where: what errors name. Errors: syntax (not a roll), version, garbled (a CRC, a length, an event, a text
 /// that is no UTF-8; `detail` says which part and at which byte).
