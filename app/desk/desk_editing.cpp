@@ -83,8 +83,8 @@ bool DeskKeeper::Inside::change(const edit::Edit& edit) {
     }
     editing.redo.clear();
     saving.is_stepping = false;
-    look_again();
     note_change(note);
+    look_again();
     return true;
 }
 
@@ -114,8 +114,8 @@ void DeskKeeper::Inside::step_to(std::vector<Editing::Step>& from, std::vector<E
     from.pop_back();
     std::swap(step.before, desk.editing.profile);
     to.push_back(std::move(step));
-    look_again();
     note_change(std::move(note));
+    look_again();
 }
 
 void DeskKeeper::Inside::look_again() {

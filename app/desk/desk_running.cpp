@@ -83,7 +83,8 @@ void DeskKeeper::Inside::know_edited() {
     if (!running || !editing.compiled || editing.compiled->crc != *running) return;
     const KnownImage* one = find_known(*running);
     if (one != nullptr && one->is_by_name && one->profile == editing.profile) return;
-    remember({*running, editing.profile, editing.compiled->image, true, editing.entry, latest_revision});
+    remember({*running, editing.profile, editing.compiled->image, true, editing.entry,
+              editing.is_saved ? latest_revision : std::nullopt});
     show_running();
 }
 

@@ -10,6 +10,7 @@
 #include <algorithm>
 
 #include "app/desk/desk_inside.hpp"
+#include "app/sim_script.hpp"
 #include "app/words/infrared_words.hpp"
 
 namespace fettle::app {
@@ -17,14 +18,6 @@ namespace fettle::app {
 namespace {
 
 constexpr std::int64_t k_room_test_us = 60'000'000;  // issue's own figure: a minute
-
-engine::IrFrame frame_of(const profile::Infrared& source) {
-    engine::IrFrame frame = engine::make_ir_frame(source.protocol, static_cast<std::uint16_t>(source.address),
-                                                  static_cast<std::uint16_t>(source.command));
-    frame.extended = static_cast<std::uint8_t>(source.extended);
-    frame.signature = source.signature;
-    return frame;
-}
 
 bool is_infrared(const profile::Input& input) {
     return std::holds_alternative<profile::Infrared>(input.source);
