@@ -11,8 +11,10 @@
 // Errors that any call may give: busy (another program holds the file beyond StoreOptions::busy_timeout_ms),
 // disk_full, denied, io, garbled (the file was damaged while open). After any error nothing has changed;
 // only when the very last step fails (io: syncing the folder after all is done) the change may be in place,
-// whole. not_found: no person, profile, revision or recording has that id. Thread: one, the worker's; calls
-// wait for the disk. Owner: main, the worker uses it.
+// whole.
+// not_found: no person, profile, revision or recording has that id.
+//
+// Thread: one, the worker's; calls wait for the disk. Owner: main, the worker uses it. One store a file.
 
 #include <cstddef>
 #include <cstdint>
