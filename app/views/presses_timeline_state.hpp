@@ -1,7 +1,23 @@
 #pragma once
 
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/plot/pilot.hpp"
+#include "core/trace/lane.hpp"
+
 namespace fettle::app {
 
-struct TimelineState {};
+struct TimelineState {
+    plot::PilotState pilot;
+    bool follows = true;    ///< the right edge is now
+    double span_us = 10e6;  ///< of what is seen while it follows
+    std::optional<std::int64_t> a, b;
+    int wanted = 0;                      ///< what is jumped to: trace::Wanted
+    bool found_none = false;             ///< the last jump met nothing
+    std::vector<trace::Column> columns;  ///< room for one lane's, used again every frame
+};
 
 }  // namespace fettle::app
