@@ -42,6 +42,7 @@ bool Station::Inside::chore_subscribe() {
     telemetry_ms = round_ms;
     const Status done = subscribe();
     is_subscribe_due = false;
+    if (done) known_boots = session->telemetry().boots;
     note(error_of(done));
     return true;
 }
@@ -140,6 +141,12 @@ bool Station::Inside::chore_display() {
 }
 
 void Station::Inside::hear(const link::TimedEvent& timed) {
+    const link::TelemetryCounts& counts = session->telemetry();
+    if (counts.boots !=
+        known_boots) {  // it started anew, or this is none of its telemetry: it is asked first
+        is_subscribe_due = is_refresh_due = is_trial_due = true;
+        return;
+    }
     note_alive();
     telemetry_ms = alive_ms;
     Heard one;
@@ -147,8 +154,6 @@ void Station::Inside::hear(const link::TimedEvent& timed) {
     one.event = timed.event;
     one.start = start;
     one.gap_before = take_gap();
-    const link::TelemetryCounts& counts = session->telemetry();
-    if (counts.boots != counted.boots) is_subscribe_due = is_refresh_due = is_trial_due = true;
     const std::uint64_t refused = heard.lost();
     if (heard.push(one)) {
         counted = counts;
@@ -180,7 +185,19 @@ void Station::Inside::count(const engine::Event& event) {
     if (event.kind == EventKind::trial)
         is_trial_due = is_trial_due || event.data[0] != static_cast<std::uint8_t>(now.trial.phase) ||
                        engine::get16(event.data + 1) != now.trial.id;
-    if (!leaves_display(event.kind)) is_display_stale = true;
+    if (!leaves_display(event.kind) && !is_told_again(event)) is_display_stale = true;
+}
+
+/// Every heartbeat tells these anew, changed or not.
+bool Station::Inside::is_told_again(const engine::Event& event) {
+    std::array<std::uint8_t, engine::k_event_data_bytes>* last = nullptr;
+    if (event.kind == EventKind::held) last = &last_held;
+    if (event.kind == EventKind::grid) last = &last_grid;
+    if (event.kind == EventKind::trial) last = &last_trial;
+    if (last == nullptr) return false;
+    const bool is_same = std::equal(last->begin(), last->end(), event.data);
+    std::copy_n(event.data, last->size(), last->begin());
+    return is_same;
 }
 
 }  // namespace fettle::app

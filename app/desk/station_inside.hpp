@@ -75,7 +75,9 @@ struct Station::Inside {
     std::array<double, 10> round_trips_ms{};
     std::size_t pings = 0;
     std::uint16_t start = 0;
+    std::array<std::uint8_t, engine::k_event_data_bytes> last_held{}, last_grid{}, last_trial{};
     std::optional<profile::Infrared> held_button;  ///< of the simulated remote
+    std::uint32_t known_boots = 0;                 ///< of this session: the device said so itself
     link::TelemetryCounts counted{};               ///< as of the last event
     std::uint64_t ring_lost = 0;                   ///< as of the last event that fitted
 
@@ -107,6 +109,7 @@ struct Station::Inside {
     int pings_to_close() const;
     void round_open();
     void round_closing();
+    void close();
     void lose(const Error& error);
     void refuse_waiting(const Error& error);
     void end_connecting(std::optional<Error> error);
@@ -148,6 +151,7 @@ struct Station::Inside {
     Status subscribe();
     void hear(const link::TimedEvent& timed);
     void count(const engine::Event& event);
+    bool is_told_again(const engine::Event& event);
     std::uint32_t take_gap();
 
     // station_hands.cpp: the simulated device's world

@@ -192,6 +192,7 @@ Status Station::Inside::greet() {
     anew.ring_lost = now.health.ring_lost;
     now.health = anew;
     counted = {};
+    known_boots = 0;
     ++start;
     now.trial = *trial;
     now.trial_seen_ms = now_ms();
@@ -257,8 +258,13 @@ void Station::Inside::lose(const Error& error) {
     move(LinkEvent::gone);
 }
 
-/// Lets go of what is open. A link that answers is told first.
 void Station::Inside::round_closing() {
+    close();
+    round_absent();
+}
+
+/// Lets go of what is open. A link that answers is told first.
+void Station::Inside::close() {
     if (session && failed_pings == 0 && link != nullptr) {
         is_letting_go = true;
         let_go_until_ms = link->now_ms() + k_let_go_ms;
@@ -277,7 +283,6 @@ void Station::Inside::round_closing() {
     touch();
     move(LinkEvent::closed);
     next_look_ms = next_tend_ms = round_ms;
-    round_absent();
 }
 
 void Station::Inside::refuse_waiting(const Error& error) {
@@ -304,9 +309,10 @@ void Station::Inside::shut_down() {
     round_ms = now_ms();
     const Error stopped{Errc::closed, "station", "stopped"};
     end_connecting(stopped);
+    while (auto waiting = take_ask(~0u)) tell(*waiting, stopped);
     if (now.state != LinkState::absent) {
         if (now.state != LinkState::closing) move(LinkEvent::let_go);
-        if (now.state == LinkState::closing) round_closing();
+        if (now.state == LinkState::closing) close();
     }
     while (auto waiting = take_ask(~0u)) tell(*waiting, stopped);
     next_tend_ms = round_ms;

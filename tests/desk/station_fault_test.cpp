@@ -1,0 +1,406 @@
+// Every fault in every state: the window is told within a second, the station comes back by itself, nothing
+// is held.
+
+#include <doctest/doctest.h>
+
+#include "app/desk/station_state.hpp"
+#include "tests/desk/station_rig.hpp"
+
+using namespace fettle;
+using namespace fettle::app;
+using namespace fettle::app::test;
+using fettle::test::boots_to;
+using fettle::test::crc_of;
+using fettle::test::kept_crc;
+using fettle::test::plain_image;
+using fettle::test::runs;
+
+namespace {
+
+bool is_seen_live(Rig& rig) {
+    return seen_state(rig.now, rig.clock.ms()) == LinkState::live;
+}
+
+/// While telemetry still comes only a request shows that answers are of no use: one a second, three tries.
+std::int64_t most_ms(Trouble trouble) {
+    return trouble == Trouble::wrong_id ? 2000 : 1000;
+}
+
+/// Trouble begins now. The record says so in time; it ends; the station is live again, and so stays.
+void suffer(Rig& rig, Trouble trouble) {
+    rig.source.cable->trouble = trouble;
+    const auto began = rig.clock.ms();
+    // A request may hold the thread: what the window sees meanwhile counts, so it is woken as it is in
+    // earnest.
+    std::int64_t said_after = -1;
+    rig.station.on_news([&] {
+        rig.station.fetch(rig.now);
+        if (said_after < 0 && !is_seen_live(rig)) said_after = rig.clock.ms() - began;
+    });
+    rig.run_until([&] { return said_after >= 0; }, 10000);
+    rig.station.on_news({});
+    CHECK(said_after >= 0);
+    CHECK(said_after <= most_ms(trouble));
+    rig.run_ms(6000);
+    CHECK_FALSE(is_seen_live(rig));
+    CHECK(rig.now.last_error.has_value());
+    rig.source.cable->trouble = Trouble::none;
+    CHECK(rig.run_to(LinkState::live, 3500));
+    const auto heard = rig.heard.size();
+    rig.run_ms(3000);
+    CHECK(is_seen_live(rig));
+    CHECK(rig.heard.size() > heard);
+    CHECK_FALSE(rig.now.last_error.has_value());
+}
+
+}  // namespace
+
+TEST_CASE("station faults: 7 faults while live, over HID and serial, are said within a second and survived") {
+    for (const auto way : {link::MemoryLink::Way::hid, link::MemoryLink::Way::serial})
+        for (const Trouble trouble : k_troubles) {
+            CAPTURE(name_of(trouble));
+            Rig rig;
+            rig.source.way = way;
+            rig.go_live();
+            rig.run_ms(2500);
+            const int opened = rig.source.cable->opened;
+            suffer(rig, trouble);
+            CHECK(rig.now.health.reconnects == 1);
+            // Once a second at most, and not before the first was given up.
+            CHECK(rig.source.cable->opened - opened <= 11);
+            CHECK(rig.source.cable->opened - opened >= 1);
+            rig.check_ends_released();
+        }
+}
+
+TEST_CASE("station faults: 7 faults while greeting: connect is told an error, and it is live when they end") {
+    for (const Trouble trouble : k_troubles) {
+        CAPTURE(name_of(trouble));
+        Rig rig;
+        rig.source.cable->trouble = trouble;
+        const Told told = rig.answer(ask::Connect{});
+        REQUIRE(told.error.has_value());
+        CHECK((told.error->code == Errc::timed_out || told.error->code == Errc::closed));
+        rig.run_ms(5000);
+        CHECK(rig.now.state != LinkState::live);
+        rig.source.cable->trouble = Trouble::none;
+        CHECK(rig.run_to(LinkState::live, 3500));
+        CHECK(rig.now.health.reconnects == 0);  // it never was before
+        rig.check_ends_released();
+    }
+}
+
+TEST_CASE("station faults: closed at each message of a greeting, it is greeted a second later") {
+    for (int at = 1;; ++at) {
+        CAPTURE(at);
+        Rig rig;
+        rig.source.cable->close_at = at;
+        const auto ticket = rig.station.ask(ask::Connect{});
+        rig.run_until([&] { return rig.told(ticket) != nullptr; }, 5000);
+        REQUIRE(rig.told(ticket) != nullptr);
+        if (!rig.told(ticket)->error) {
+            CHECK(at == 9);  // hello, info, trial, subscribe: a request and an answer each
+            break;
+        }
+        CHECK(rig.told(ticket)->error->code == Errc::closed);
+        CHECK(rig.run_to(LinkState::live, 1200));
+        CHECK(rig.source.cable->opened == 2);
+        rig.check_ends_released();
+    }
+}
+
+TEST_CASE(
+    "station faults: opening refused for 10 s is tried once a second, said why, and live a second after") {
+    Rig rig;
+    rig.source.cable->trouble = Trouble::refuse;
+    const Told told = rig.answer(ask::Connect{});
+    REQUIRE(told.error.has_value());
+    CHECK(told.error->code == Errc::denied);
+    rig.run_ms(10000);
+    CHECK(rig.now.state == LinkState::opening);
+    CHECK(rig.now.last_error->code == Errc::denied);
+    CHECK(rig.source.cable->opened >= 10);
+    CHECK(rig.source.cable->opened <= 11);
+    CHECK(rig.answer(ask::Release{}).error->code == Errc::closed);
+    rig.source.cable->trouble = Trouble::none;
+    CHECK(rig.run_to(LinkState::live, 1200));
+    rig.check_ends_released();
+}
+
+TEST_CASE(
+    "station faults: 7 faults in the middle of a push: told, the old profile is safe, another push "
+    "succeeds") {
+    for (const Trouble trouble : k_troubles) {
+        CAPTURE(name_of(trouble));
+        Rig rig;
+        rig.go_live();
+        const auto ticket = rig.station.ask(ask::Push{plain_image(2), 20});
+        std::int64_t began = -1, said_after = -1;
+        rig.station.on_news([&] {
+            rig.station.fetch(rig.now);
+            if (began < 0 && rig.now.work.done > 100) {
+                rig.source.cable->trouble = trouble;
+                began = rig.clock.ms();
+            }
+            if (began >= 0 && said_after < 0 && !is_seen_live(rig)) said_after = rig.clock.ms() - began;
+        });
+        REQUIRE(rig.run_until([&] { return rig.told(ticket) != nullptr; }, 30000));
+        rig.run_ms(3000);
+        rig.station.on_news({});
+        REQUIRE(rig.told(ticket)->error.has_value());
+        CHECK(rig.told(ticket)->is_old_profile_safe);
+        CHECK(said_after >= 0);
+        // A storage write takes its time and may be asked again: 6 s, while telemetry says that the device is
+        // there.
+        CHECK(said_after <= (trouble == Trouble::wrong_id ? 6100 : 1000));
+        CHECK(rig.now.work.kind == Work::Kind::none);
+        rig.source.cable->trouble = Trouble::none;
+        CHECK(rig.run_to(LinkState::live, 4000));
+        CHECK(boots_to(rig.device->eeprom().bytes()) == kept_crc());
+        const Told again = rig.answer(ask::Push{plain_image(3), 20});
+        CHECK_FALSE(again.error.has_value());
+        rig.check_ends_released();
+        CHECK(boots_to(rig.device->eeprom().bytes()) == kept_crc());
+    }
+}
+
+TEST_CASE("station faults: closed at each message of a push: always told, never another profile kept") {
+    int failed = 0;
+    for (int at = 1;; ++at) {
+        CAPTURE(at);
+        Rig rig;
+        rig.go_live();
+        rig.run_ms(500);
+        rig.source.cable->messages = 0;
+        rig.source.cable->close_at = at;
+        const auto ticket = rig.station.ask(ask::Push{plain_image(2), 20});
+        REQUIRE(rig.run_until([&] { return rig.told(ticket) != nullptr; }, 30000));
+        const bool is_whole = !rig.told(ticket)->error.has_value();
+        if (!is_whole) {
+            ++failed;
+            CHECK(rig.told(ticket)->error->code == Errc::closed);
+            CHECK(rig.told(ticket)->is_old_profile_safe);
+            CHECK(rig.run_to(LinkState::live, 1500));
+            CHECK(rig.now.health.reconnects == 1);
+        }
+        rig.run_ms(22000);
+        CHECK(runs(*rig.device) == kept_crc());
+        CHECK(rig.now.hello->image_crc == kept_crc());
+        rig.check_ends_released();
+        CHECK(boots_to(rig.device->eeprom().bytes()) == kept_crc());
+        if (is_whole) break;
+    }
+    CHECK(failed > 20);
+}
+
+TEST_CASE(
+    "station faults: closed at each message of a keep: told safe only when the old profile is the kept one") {
+    int unknown = 0;
+    for (int at = 1; at <= 6; ++at) {
+        CAPTURE(at);
+        Rig rig;
+        rig.go_live();
+        REQUIRE_FALSE(rig.answer(ask::Push{plain_image(2), 60}).error.has_value());
+        rig.run_ms(500);
+        rig.source.cable->messages = 0;
+        rig.source.cable->close_at = at;
+        const auto ticket = rig.station.ask(ask::Keep{true});
+        REQUIRE(rig.run_until([&] { return rig.told(ticket) != nullptr; }, 30000));
+        const Told told = *rig.told(ticket);
+        CHECK(rig.run_to(LinkState::live, 1500));
+        rig.run_ms(1000);
+        const bool is_kept = rig.now.trial.phase == wire::TrialPhase::kept;
+        if (told.error && told.is_old_profile_safe) CHECK_FALSE(is_kept);
+        if (told.error && !told.is_old_profile_safe) ++unknown;
+        if (!told.error) CHECK(is_kept);
+        rig.check_ends_released();
+        CHECK(boots_to(rig.device->eeprom().bytes()) == (is_kept ? crc_of(plain_image(2)) : kept_crc()));
+    }
+    CHECK(unknown == 2);  // its request and its answer; two messages before them ask which trial runs
+}
+
+TEST_CASE(
+    "station faults: 7 faults when keep is asked: told, and after them the device itself says what is kept") {
+    for (const Trouble trouble : k_troubles) {
+        CAPTURE(name_of(trouble));
+        Rig rig;
+        rig.go_live();
+        REQUIRE_FALSE(rig.answer(ask::Push{plain_image(2), 60}).error.has_value());
+        rig.run_ms(300);
+        rig.source.cable->trouble = trouble;
+        const Told told = rig.answer(ask::Keep{true});
+        CHECK(told.error.has_value());
+        rig.source.cable->trouble = Trouble::none;
+        CHECK(rig.run_to(LinkState::live, 4000));
+        CHECK(rig.now.trial.phase == wire::TrialPhase::running);
+        CHECK_FALSE(rig.answer(ask::Keep{true}).error.has_value());
+        rig.check_ends_released();
+        CHECK(boots_to(rig.device->eeprom().bytes()) == crc_of(plain_image(2)));
+    }
+}
+
+TEST_CASE("station faults: every other request in 7 faults is told, within 20 s of the device's time") {
+    const std::vector<Ask> asks = {ask::Revert{},         ask::Extend{},     ask::Release{},
+                                   ask::SetMode{1},       ask::SetVariant{}, ask::ReadImage{},
+                                   ask::AgreeUsages{true}};
+    for (const Trouble trouble : k_troubles)
+        for (const Ask& what : asks) {
+            CAPTURE(name_of(trouble));
+            CAPTURE(what.index());
+            Rig rig;
+            rig.go_live();
+            rig.source.cable->trouble = trouble;
+            const auto began = rig.clock.ms();
+            const Told told = rig.answer(what);
+            CHECK(told.error.has_value());
+            CHECK(rig.clock.ms() - began <= 20000);
+            rig.source.cable->trouble = Trouble::none;
+            CHECK(rig.run_to(LinkState::live, 4000));
+            rig.check_ends_released();
+        }
+}
+
+TEST_CASE(
+    "station faults: silence of 500 ms is nothing, of 950 ms is stale and over when the device is heard "
+    "again") {
+    for (const std::int64_t silence_ms : {500, 1300}) {
+        CAPTURE(silence_ms);
+        Rig rig;
+        rig.go_live();
+        rig.run_ms(2500);
+        bool was_stale = false;
+        const auto end = rig.clock.ms() + silence_ms;
+        rig.source.cable->trouble = Trouble::stall;
+        rig.station.on_news([&] {
+            rig.station.fetch(rig.now);
+            was_stale = was_stale || rig.now.state == LinkState::stale;
+            if (rig.clock.ms() >= end) rig.source.cable->trouble = Trouble::none;
+        });
+        while (rig.clock.ms() < end) rig.step();
+        rig.source.cable->trouble = Trouble::none;
+        rig.run_ms(2500);
+        CHECK(was_stale == (silence_ms > 900));
+        CHECK(rig.now.state == LinkState::live);
+        CHECK(rig.source.cable->opened == 1);
+        CHECK(rig.now.health.reconnects == 0);
+        // What was lost is said where it is missing.
+        std::uint32_t gaps = 0;
+        for (const auto& one : rig.heard) gaps += one.gap_before;
+        CHECK(gaps == rig.now.health.telemetry.batches_lost);
+        rig.check_ends_released();
+    }
+}
+
+TEST_CASE(
+    "station faults: the cable out and in, the power cut: live at once when it is back, a new start each "
+    "time") {
+    Rig rig;
+    rig.go_live();
+    rig.run_ms(2000);
+    for (int i = 1; i <= 5; ++i) {
+        CHECK_FALSE(rig.answer(ask::Cable{false}).error.has_value());
+        rig.run_ms(300);
+        CHECK(rig.now.state == LinkState::absent);
+        CHECK(rig.now.found.empty());
+        rig.run_ms(2000);
+        CHECK_FALSE(rig.answer(ask::Cable{true}).error.has_value());
+        CHECK(rig.run_to(LinkState::live, 300));
+        CHECK(rig.now.health.reconnects == static_cast<std::uint32_t>(2 * i - 1));
+        rig.run_ms(2000);
+        CHECK_FALSE(rig.answer(ask::PowerCut{}).error.has_value());
+        rig.run_ms(16);
+        CHECK(rig.run_to(LinkState::live, 300));
+        rig.run_ms(2000);
+        CHECK(rig.now.health.reconnects == static_cast<std::uint32_t>(2 * i));
+    }
+    CHECK(rig.heard.back().start == 11);
+    for (std::size_t i = 1; i < rig.heard.size(); ++i) {
+        CHECK(rig.heard[i].start >= rig.heard[i - 1].start);
+        if (rig.heard[i].start != rig.heard[i - 1].start) CHECK(rig.heard[i].at_us == 0);
+    }
+    rig.check_ends_released();
+}
+
+TEST_CASE(
+    "station faults: the cable pulled in the middle of a push, button held: told, nothing held, kept is "
+    "kept") {
+    Rig rig;
+    rig.go_live();
+    rig.answer(ask::Hand{profile::Switch{1, true}, true, 0});
+    rig.run_ms(100);
+    CHECK(rig.now.computer->buttons == 1);
+    const auto push = rig.station.ask(ask::Push{plain_image(2), 60});
+    std::uint32_t cable = 0;
+    rig.station.on_news([&] {
+        DeviceNow seen;
+        if (rig.station.fetch(seen) && seen.work.done > 100 && cable == 0)
+            cable = rig.station.ask(ask::Cable{false});
+    });
+    REQUIRE(rig.run_until([&] { return rig.told(push) != nullptr; }, 10000));
+    CHECK(rig.told(push)->error->code == Errc::closed);
+    CHECK(rig.told(push)->is_old_profile_safe);
+    rig.station.on_news({});
+    rig.run_ms(200);
+    CHECK_FALSE(rig.now.computer->holds_anything());
+    rig.answer(ask::Hand{profile::Switch{1, true}, false, 0});
+    rig.answer(ask::Cable{true});
+    CHECK(rig.run_to(LinkState::live, 500));
+    CHECK(rig.now.hello->image_crc == kept_crc());
+    rig.check_ends_released();
+}
+
+TEST_CASE("station faults: a device that somebody else subscribed to is heard again within 4 s") {
+    Rig rig;
+    rig.go_live();
+    rig.run_ms(1500);
+    auto thief = fettle::test::open_session(rig.device, link::MemoryLink::Way::serial);
+    REQUIRE(thief->subscribe(false, false, [](const link::TimedEvent&) {}).has_value());
+    rig.run_ms(500);
+    const auto heard = rig.heard.size();
+    rig.run_ms(4000);
+    CHECK(rig.heard.size() > heard);
+    CHECK(rig.now.state == LinkState::live);
+    CHECK(rig.source.cable->opened == 1);
+    thief.reset();
+    rig.check_ends_released();
+}
+
+TEST_CASE(
+    "station faults: babble of 60 s, 40 messages a millisecond, puts nothing of another device into the "
+    "window") {
+    Rig rig;
+    rig.go_live();
+    rig.run_ms(2000);
+    const auto heard = rig.heard.size();
+    rig.source.cable->trouble = Trouble::flood;
+    rig.run_ms(60000);
+    CHECK(rig.heard.size() == heard);
+    rig.source.cable->trouble = Trouble::none;
+    CHECK(rig.run_to(LinkState::live, 4000));
+    rig.check_ends_released();
+}
+
+TEST_CASE("station faults: disconnect while it greets a silent device is answered within 50 ms of its time") {
+    Rig rig;
+    rig.source.cable->trouble = Trouble::stall;
+    const auto connect = rig.station.ask(ask::Connect{});
+    std::uint32_t disconnect = 0;
+    std::int64_t asked = 0;
+    rig.station.on_news([&] {
+        if (disconnect != 0) return;
+        rig.station.fetch(rig.now);
+        if (rig.now.state != LinkState::greeting) return;
+        disconnect = rig.station.ask(ask::Disconnect{});
+        asked = rig.clock.ms();
+    });
+    rig.run_until([&] { return disconnect != 0 && rig.told(disconnect) != nullptr; }, 10000);
+    REQUIRE(disconnect != 0);
+    REQUIRE(rig.told(disconnect) != nullptr);
+    CHECK_FALSE(rig.told(disconnect)->error.has_value());
+    CHECK(rig.clock.ms() - asked <= 50);
+    CHECK(rig.told(connect)->error->code == Errc::cancelled);
+    rig.run_ms(3000);
+    CHECK(rig.now.state == LinkState::absent);
+    CHECK(rig.source.cable->opened == 1);
+    rig.check_ends_released();
+}
