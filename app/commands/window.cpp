@@ -9,6 +9,7 @@
 #include "app/desk/sim_source.hpp"
 #include "app/program.hpp"
 #include "app/shell/pictures.hpp"
+#include "app/shell/process_age.hpp"
 #include "app/shell/window_words.hpp"
 #include "app/shell/workplace.hpp"
 #include "core/base/xdg.hpp"
@@ -91,9 +92,9 @@ Exit run_window(const Program& program, const WindowArgs& args) {
     wish.window.title = text_in(Language::english, T::frame_window_title);
     if (!program.state_folder.empty()) wish.place_file = program.state_folder + "/window-place";
     wish.screen_text_file = args.screen_text;
-    wish.on_first_frame = [&program, began_us = program.clock.monotonic_us()] {
-        program.note(
-            fmt::format("window: first frame after {} ms", (program.clock.monotonic_us() - began_us) / 1000));
+    wish.on_first_frame = [&program] {
+        if (const auto age_ms = process_age_ms())
+            program.note(fmt::format("window: first frame {} ms after the program was started", *age_ms));
     };
     auto shell = Shell::open(wish, program.clock);
     if (shell) return work(program, args, **shell);

@@ -2,15 +2,27 @@
 _fettle()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
-    local commands="demo devices info read write keep revert extend release check explain teach watch decode simulate curve"
+    local commands="window demo devices info read write keep revert extend release check explain teach watch decode simulate curve"
     COMPREPLY=()
     if ((COMP_CWORD == 1)); then
-        mapfile -t COMPREPLY < <(compgen -W "$commands --help --version" -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W "$commands --help --version --scale --theme --language" -- "$word")
         return
     fi
     case $before in
         --device)
             mapfile -t COMPREPLY < <(compgen -W "sim" -- "$word")
+            return
+            ;;
+        --theme)
+            mapfile -t COMPREPLY < <(compgen -W "dark light contrast" -- "$word")
+            return
+            ;;
+        --language)
+            mapfile -t COMPREPLY < <(compgen -W "en de" -- "$word")
+            return
+            ;;
+        --data-folder | --screenshot)
+            mapfile -t COMPREPLY < <(compgen -d -- "$word")
             return
             ;;
     esac

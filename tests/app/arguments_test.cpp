@@ -22,7 +22,7 @@ Args args_of(const std::vector<const char*>& words) {
 
 }  // namespace
 
-TEST_CASE("arguments: each of the 16 commands alone, with its defaults") {
+TEST_CASE("arguments: each of the 16 commands of the terminal alone, with its defaults") {
     CHECK_FALSE(args_of<DemoArgs>({"demo"}).is_slow);
     args_of<DevicesArgs>({"devices"});
     CHECK(args_of<InfoArgs>({"info"}).device.which.empty());
@@ -159,12 +159,51 @@ TEST_CASE("arguments: 30 wrong usages end with 2, and say what is wrong") {
     CHECK(wrong == 29);
 }
 
-TEST_CASE("arguments: no command is help, exit 0; --version is what was handed over") {
-    CHECK(parsed({}).exit_code == 0);
-    CHECK(has(parsed({}).text, "simulate"));
+TEST_CASE("arguments: --help and --version are what was handed over, exit 0") {
+    CHECK(has(parsed({"--help"}).text, "simulate"));
     CHECK(parsed({"--help"}).exit_code == 0);
     CHECK(parsed({"--version"}).exit_code == 0);
     CHECK(parsed({"--version"}).text == "fettle 1.2.3\n");
     CHECK(has(parsed({"write", "--help"}).text, "--agree"));
+}
+
+TEST_CASE("arguments: the window by its name and without, with the same 7 options") {
+    CHECK(args_of<WindowArgs>({"window"}).is_asked);
+    CHECK_FALSE(args_of<WindowArgs>({}).is_asked);
+    std::vector<const char*> words = {"--device",     "sim", "--scale",       "150", "--theme",       "light",
+                                      "--language",   "de",  "--data-folder", "/d",  "--screen-text", "/t",
+                                      "--screenshot", "/p"};
+    for (int i = 0; i < 2; ++i) {
+        const auto window = args_of<WindowArgs>(words);
+        CHECK(window.is_asked == (i == 1));
+        CHECK(window.device.which == "sim");
+        CHECK(window.scale_percent == 150);
+        CHECK(window.theme == "light");
+        CHECK(window.language == "de");
+        CHECK(window.data_folder == "/d");
+        CHECK(window.screen_text == "/t");
+        CHECK(window.pictures == "/p");
+        words.insert(words.begin(), "window");
+    }
+    const auto bare = args_of<WindowArgs>({"window"});
+    CHECK(bare.scale_percent == 0);
+    CHECK(bare.theme.empty());
+    CHECK(bare.language.empty());
+}
+
+TEST_CASE("arguments: the window's options before another command, or out of range, are wrong usage") {
+    for (const std::vector<const char*>& words : {std::vector<const char*>{"--scale", "150", "demo"},
+                                                  {"--scale", "99"},
+                                                  {"--scale", "301"},
+                                                  {"--theme", "pink"},
+                                                  {"window", "--language", "xx"},
+                                                  {"--device", "sim", "info"},
+                                                  {"window", "demo"}}) {
+        CAPTURE(words[0]);
+        const Parsed p = parsed(words);
+        CHECK_FALSE(p.command);
+        CHECK(p.exit_code == 2);
+        CHECK(p.text.size() > 10);
+    }
 }
 }  // namespace fettle::app::test

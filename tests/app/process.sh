@@ -45,14 +45,17 @@ is_json() { silent_err 0 "$@" --json && python3 -m json.tool "$work/out" /dev/nu
 holds() { grep -qe "$1" "$2"; }
 
 commands=$("$fettle" --help | sed -n '/ommands/,$s/^  *\([a-z][a-z-]*\)  .*/\1/p')
-[ "$(echo "$commands" | wc -w)" -eq 16 ] || {
+[ "$(echo "$commands" | wc -w)" -eq 17 ] || {
     echo "expected 16 commands, found: $commands"
     failed=$((failed + 1))
 }
 
 # Help and version.
 check "help" silent_err 0 --help
-check "no command is help" silent_err 0
+bare() { env -u DISPLAY -u WAYLAND_DISPLAY "$fettle" "$@" >"$work/out" 2>"$work/err" </dev/null; }
+check "no command and no display is the demo" bare
+check "it says so" holds 'no display' "$work/err"
+check "it is the whole job" holds 'That was the whole job' "$work/out"
 check "version" silent_err 0 --version
 check "version names build, contract, engine, image" \
     holds '^fettle [0-9]*\.[0-9]*\.[0-9]* (build .*, contract [0-9]*, engine [0-9]*, image [0-9]*)$' "$work/out"

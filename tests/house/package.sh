@@ -32,11 +32,17 @@ done
 
 depends=$(dpkg-deb -f "$work"/fettle_*.deb Depends)
 echo "Depends: $depends"
-case $depends in *libc6*) ;; *)
-    echo "the package does not name the libraries that it needs"
+for library in libc6 libglfw3 libfontconfig1 libfreetype6 libpng16-16 libsqlite3-0 fonts-dejavu-core; do
+    case $depends in *"$library"*) ;; *)
+        echo "the package does not say that it needs $library"
+        failed=1
+        ;;
+    esac
+done
+grep -q '^Exec=fettle window$' "$work/root/usr/share/applications/fettle.desktop" || {
+    echo "the desktop entry does not open the window"
     failed=1
-    ;;
-esac
+}
 
 installed=$("$work/root/usr/bin/fettle" --version)
 built=$("$build/fettle" --version)
