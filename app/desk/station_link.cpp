@@ -13,6 +13,19 @@ constexpr std::uint32_t k_slice_ms = 8;
 constexpr std::uint32_t k_most_at_once = 5000;
 constexpr std::uint8_t k_own_id = 0;
 
+constexpr std::uint32_t k_strange_ms = 1000;
+constexpr std::uint32_t k_most_strange =
+    100;  // a newer device may tell things that this program does not know
+
+/// What a device of this contract sends.
+bool is_known(const link::Message& m) {
+    if (m.size() < wire::k_message_head || m.size() > wire::k_message_max) return false;
+    const auto is = [&](wire::MessageType type) { return m[0] == static_cast<std::uint8_t>(type); };
+    if (is(wire::MessageType::telemetry) || is(wire::MessageType::error)) return true;
+    return m[0] >= wire::reply_type(wire::MessageType::hello) &&
+           m[0] <= wire::reply_type(wire::MessageType::display);
+}
+
 bool is_release_reply(const link::Message& m) {
     return m.size() >= wire::k_message_head && m[0] == wire::reply_type(wire::MessageType::release) &&
            m[1] == k_own_id;
@@ -36,6 +49,18 @@ Status StationLink::note_pace() {
     return Done{};
 }
 
+/// A device that was taken for another one, a broken one: its babble is not waited through.
+Status StationLink::note_kind(const link::Message& message) {
+    if (is_known(message)) return Done{};
+    const std::uint64_t now = inner_->now_ms();
+    if (now - strange_since_ms_ > k_strange_ms) {
+        strange_since_ms_ = now;
+        strange_ = 0;
+    }
+    if (++strange_ > k_most_strange) return fail(Errc::closed, "link", "it babbles");
+    return Done{};
+}
+
 Result<std::optional<link::Message>> StationLink::receive(std::uint32_t wait_ms) {
     const std::uint64_t until = inner_->now_ms() + wait_ms;
     for (;;) {
@@ -45,6 +70,8 @@ Result<std::optional<link::Message>> StationLink::receive(std::uint32_t wait_ms)
         const auto left = static_cast<std::uint32_t>(now < until ? until - now : 0);
         auto got = inner_->receive(std::min(left, k_slice_ms));
         if (!got) return got;
+        if (*got)
+            if (auto known = note_kind(**got); !known) return known.failure();
         const bool is_own = *got && is_release_reply(**got);
         if (is_own) hooks_.released();
         if (*got && !is_own) return got;

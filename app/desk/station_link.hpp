@@ -30,11 +30,14 @@ public:
 
 private:
     Status note_pace();
+    Status note_kind(const link::Message& message);
 
     std::unique_ptr<link::Link> inner_;
     Hooks hooks_;
     std::uint64_t last_ms_ = 0;
     std::uint32_t at_once_ = 0;  ///< receives since the link's clock went on
+    std::uint64_t strange_since_ms_ = 0;
+    std::uint32_t strange_ = 0;  ///< messages since then that no device sends
 };
 
 }  // namespace fettle::app

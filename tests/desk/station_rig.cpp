@@ -23,6 +23,7 @@ public:
         return inner_->send(message);
     }
     Result<std::optional<link::Message>> receive(std::uint32_t wait_ms) override {
+        if (cable_->ends_ms != 0 && now_ms() >= cable_->ends_ms) cable_->trouble = Trouble::none;
         if (is_closed_ || cable_->trouble == Trouble::close) return k_closed;
         switch (cable_->trouble) {
             case Trouble::stall: return pass(wait_ms);

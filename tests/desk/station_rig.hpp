@@ -52,6 +52,7 @@ struct Cable {
         0;  ///< the n-th message from `messages` = 0 on, in either direction, telemetry apart; 0: never
     int messages = 0;
     int opened = 0;
+    std::uint64_t ends_ms = 0;  ///< when the trouble is over by itself, device's time; 0: when a test says so
     bool is_attached = true;
 };
 

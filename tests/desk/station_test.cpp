@@ -413,16 +413,15 @@ TEST_CASE(
 }
 
 TEST_CASE(
-    "station: 60 s of rest: at most 3 display rows x 4 a second asked, a ping a second, trial not polled") {
+    "station: 60 s of rest: at most two pings a second, the display every 2 s, health every 5 s, no trial") {
     Rig rig;
     rig.go_live();
     rig.run_ms(1000);
     const int before = rig.source.cable->messages;
     rig.run_ms(60000);
     const int requests = (rig.source.cable->messages - before) / 2;
-    // 60 pings, 30 times 4 rows where nothing changes, 12 of health.
-    CHECK(requests >= 60 + 12);
-    CHECK(requests <= 66 + 4 * 33 + 13);
+    CHECK(requests >= 58 + 4 * 28 + 11);
+    CHECK(requests <= 120 + 4 * 31 + 13);
     CHECK(rig.now.health.telemetry.batches_lost == 0);
     CHECK(rig.now.health.reconnects == 0);
     CHECK(rig.now.health.telemetry.batches >= 59);
