@@ -42,7 +42,7 @@ const char* state_words(const Ui& ui, LinkState state) {
 void state(Ui& ui, const Desk& desk) {
     std::string words = state_words(ui, seen_state(desk.device, ui.now_ms()));
     if (desk.device.last_error && desk.device.state != LinkState::live)
-        words += " " + sentence(*desk.device.last_error, DeviceThen::unknown);
+        words += " " + sentence(*desk.device.last_error, DeviceThen::unknown, ui.options().language);
     ui.live("connect.state", k_sentence_lines, words);
 }
 

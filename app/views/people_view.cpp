@@ -201,7 +201,7 @@ void revisions(Ui& ui, const Desk& desk, PeopleState& state, const Orders& order
 
 void looked_at(Ui& ui, const Desk& desk, const Orders& orders) {
     const profile::Profile& file = *desk.people.looked_at;
-    const auto lines = everything_it_can_send(file);
+    const auto lines = everything_it_can_send(file, ui.options().language);
     if (lines.empty()) ui.note(NoteKind::good, ui.t(T::people_import_nothing));
     if (!lines.empty()) ui.note(NoteKind::warning, ui.t(T::people_import_what, plain_text(file.name)));
     for (const std::string& line : lines) ui.text(plain_text(line));

@@ -36,18 +36,19 @@ void choose(Ui& ui, const Desk& desk, TeachState& state, const Orders& orders) {
     ui.heading(ui.t(T::teach_again));
     for (const profile::Input& input : desk.editing.profile.inputs)
         if (ui.button("teach.input." + input.name,
-                      ui.t(T::teach_input, input.name, source_words(input.source)), ui::Look::plain, can))
+                      ui.t(T::teach_input, input.name, source_words(input.source, ui.options().language)),
+                      ui::Look::plain, can))
             orders(order::TeachBegin{input.name, false});
     ui.end_group();
 }
 
 /// One sentence: what to do now.
 std::string step_words(const Ui& ui, const Teaching& teaching) {
-    if (teaching.source) return ui.t(T::teach_agreed, source_words(*teaching.source));
+    if (teaching.source) return ui.t(T::teach_agreed, source_words(*teaching.source, ui.options().language));
     if (teaching.mismatch)
-        return ui.t(T::teach_mismatch, source_words(teaching.mismatch->first),
-                    source_words(teaching.mismatch->second));
-    if (teaching.first) return ui.t(T::teach_second, source_words(*teaching.first));
+        return ui.t(T::teach_mismatch, source_words(teaching.mismatch->first, ui.options().language),
+                    source_words(teaching.mismatch->second, ui.options().language));
+    if (teaching.first) return ui.t(T::teach_second, source_words(*teaching.first, ui.options().language));
     return ui.t(T::teach_first);
 }
 

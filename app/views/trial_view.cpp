@@ -34,7 +34,9 @@ void changes(Ui& ui, const Desk& desk) {
     if (desk.editing.compiled)
         ui.quiet(ui.t(T::trial_size, desk.editing.compiled->image.size(),
                       desk.device.hello ? int{desk.device.hello->slot_bytes} : wire::k_slot_bytes));
-    if (desk.editing.compile_error) ui.note(NoteKind::problem, sentence(*desk.editing.compile_error));
+    if (desk.editing.compile_error)
+        ui.note(NoteKind::problem,
+                sentence(*desk.editing.compile_error, DeviceThen::not_involved, ui.options().language));
 }
 
 /// What check() says; true when nothing is left that stands in the way.
@@ -45,7 +47,8 @@ bool hindrances(Ui& ui, const Desk& desk, TrialState& state, const Orders& order
     ui.heading(ui.t(T::trial_hindered));
     for (const profile::Finding& finding : desk.editing.findings) {
         const bool is_lock_out = profile::is_lock_out(finding.kind);
-        ui.note(is_lock_out ? NoteKind::problem : NoteKind::warning, plain_text(sentence(finding)));
+        ui.note(is_lock_out ? NoteKind::problem : NoteKind::warning,
+                plain_text(sentence(finding, ui.options().language)));
         if (is_lock_out) is_free = false;
     }
     std::set<std::string> warnings;
@@ -70,7 +73,8 @@ bool hindrances(Ui& ui, const Desk& desk, TrialState& state, const Orders& order
 bool strangers_texts(Ui& ui, const Desk& desk, TrialState& state) {
     if (!desk.editing.is_foreign) return true;
     ui.note(NoteKind::warning, ui.t(T::trial_texts));
-    for (const std::string& line : everything_it_can_send(desk.editing.profile)) ui.text(plain_text(line));
+    for (const std::string& line : everything_it_can_send(desk.editing.profile, ui.options().language))
+        ui.text(plain_text(line));
     if (ui.toggle("trial.texts", ui.t(T::trial_texts_agree), state.texts_seen))
         state.texts_seen = !state.texts_seen;
     return state.texts_seen;

@@ -1,10 +1,9 @@
 #include "app/words/action_words.hpp"
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
-#include <array>
+#include <cctype>
 
 #include "app/words/infrared_words.hpp"
 #include "core/profile/keys.hpp"
@@ -15,33 +14,25 @@ using namespace profile;
 
 namespace {
 
-constexpr std::array k_modifier_words = {"Control",       "Shift",       "Alt",       "GUI",
-                                         "right Control", "right Shift", "right Alt", "right GUI"};
-constexpr std::array k_button_words = {"primary", "secondary", "tertiary"};
-constexpr std::array k_direction_words = {"up",   "up and right",  "right", "down and right",
-                                          "down", "down and left", "left",  "up and left"};
-
-std::string direction(engine::Direction d) {
-    return k_direction_words.at(static_cast<std::size_t>(d));
+/// The i-th row of those that follow `first`.
+const char* nth(Language language, T first, std::size_t i) {
+    return text_in(language, static_cast<T>(static_cast<std::size_t>(first) + i));
 }
 
-std::vector<std::string> set_bits(std::uint8_t bits, auto& words) {
+std::vector<std::string> set_bits(std::uint8_t bits, std::size_t count, T first, Language language) {
     std::vector<std::string> out;
-    for (std::size_t i = 0; i < words.size(); ++i)
-        if ((bits >> i & 1u) != 0) out.emplace_back(words[i]);
+    for (std::size_t i = 0; i < count; ++i)
+        if ((bits >> i & 1u) != 0) out.emplace_back(nth(language, first, i));
     return out;
+}
+
+std::string joined(const std::vector<std::string>& parts, Language language) {
+    return fmt::format("{}", fmt::join(parts, text_in(language, T::and_between)));
 }
 
 std::string spaced(std::string name) {
     std::replace(name.begin(), name.end(), '_', ' ');
     return name;
-}
-
-std::string every(const Profile& profile, const std::string& repeat) {
-    const Repeat* found = find_named(profile.repeats, repeat);
-    if (found == nullptr) return {};
-    return fmt::format(", again after {} ms and then every {} ms while held", found->delay_ms,
-                       found->interval_ms);
 }
 
 std::string quoted(const std::string& text) {
@@ -57,99 +48,116 @@ std::string quoted(const std::string& text) {
     return "\"" + shown + "\"";
 }
 
-std::string text_words(const Text& text) {
-    std::string words;
-    for (const TextPart& part : text.parts) {
-        if (!words.empty()) words += ", then ";
-        words += std::holds_alternative<Stroke>(part) ? stroke_words(std::get<Stroke>(part))
-                                                      : quoted(std::get<std::string>(part));
-    }
-    return words.empty() ? "nothing" : words;
-}
-
 struct ActionWords {
     const Profile& profile;
+    Language language;
+
+    template <typename... Values>
+    std::string say(T text, const Values&... values) const {
+        return text_in(language, text, values...);
+    }
+    std::string direction(engine::Direction d) const {
+        return nth(language, T::direction_0, static_cast<std::size_t>(d));
+    }
+    std::string again(const std::string& repeat) const {
+        const Repeat* found = find_named(profile.repeats, repeat);
+        return found == nullptr ? std::string() : say(T::does_again, found->delay_ms, found->interval_ms);
+    }
+    std::string text_words(const Text& text) const {
+        std::string words;
+        for (const TextPart& part : text.parts) {
+            if (!words.empty()) words += say(T::does_then);
+            words += std::holds_alternative<Stroke>(part) ? stroke_words(std::get<Stroke>(part), language)
+                                                          : quoted(std::get<std::string>(part));
+        }
+        return words.empty() ? say(T::does_nothing) : words;
+    }
 
     std::string operator()(const Chord& a) const {
-        const std::string keys = stroke_words(a.stroke);
+        const std::string keys = stroke_words(a.stroke, language);
         switch (a.hold) {
-            case ChordHold::tapped: return "types " + keys;
-            case ChordHold::held: return "holds " + keys + " down as long as the press";
-            case ChordHold::repeated: return "types " + keys + every(profile, a.repeat);
+            case ChordHold::tapped: return say(T::does_type, keys);
+            case ChordHold::held: return say(T::does_hold, keys);
+            case ChordHold::repeated: return say(T::does_type, keys) + again(a.repeat);
         }
         return keys;
     }
     std::string operator()(const Latch& a) const {
-        const std::string keys = modifier_words(a.modifiers);
+        const std::string keys = modifier_words(a.modifiers, language);
         switch (a.style) {
-            case LatchStyle::latch_then_lock:
-                return "latches " + keys +
-                       " for the next key or click; a second press locks it, a third lets it go";
-            case LatchStyle::latch_only: return "latches " + keys + " for the next key or click";
-            case LatchStyle::lock: return "locks " + keys + "; the next press lets it go";
+            case LatchStyle::latch_then_lock: return say(T::does_latch_lock, keys);
+            case LatchStyle::latch_only: return say(T::does_latch, keys);
+            case LatchStyle::lock: return say(T::does_lock, keys);
         }
         return keys;
     }
     std::string operator()(const Button& a) const {
-        const std::string button = button_words(a.buttons);
+        const std::string button = button_words(a.buttons, language);
         switch (a.style) {
-            case ButtonStyle::held: return "presses the " + button + " as long as the press";
-            case ButtonStyle::click: return "clicks the " + button + " once";
-            case ButtonStyle::double_click: return "double-clicks the " + button;
+            case ButtonStyle::held: return say(T::does_press, button);
+            case ButtonStyle::click: return say(T::does_click, button);
+            case ButtonStyle::double_click: return say(T::does_double, button);
         }
         return button;
     }
     std::string operator()(const Drag& a) const {
-        return "takes hold with the " + button_words(a.buttons) + " to drag; the next press lets go";
+        return say(T::does_drag, button_words(a.buttons, language));
     }
     std::string operator()(const Move& a) const {
-        return fmt::format("moves the pointer {} (motion {})", direction(a.direction), a.motion);
+        return say(T::does_move, direction(a.direction), a.motion);
     }
     std::string operator()(const Scroll& a) const {
-        return fmt::format("scrolls {} by {}{}", direction(a.direction), a.detents, every(profile, a.repeat));
+        return say(T::does_scroll, direction(a.direction), a.detents, again(a.repeat));
     }
     std::string operator()(const ModeChange& a) const {
         switch (a.style) {
-            case ModeStyle::go_to: return "goes to the mode " + a.mode;
-            case ModeStyle::next: return "goes to the next mode";
-            case ModeStyle::while_held: return "goes to the mode " + a.mode + " as long as the press";
+            case ModeStyle::go_to: return say(T::does_mode, a.mode);
+            case ModeStyle::next: return say(T::does_next_mode);
+            case ModeStyle::while_held: return say(T::does_mode_held, a.mode);
         }
         return a.mode;
     }
     std::string operator()(const Consumer& a) const {
-        return std::string(a.is_held ? "holds " : "presses ") + consumer_words(a.usage) +
-               (a.is_held ? " as long as the press" : "");
+        return say(a.is_held ? T::does_consumer_held : T::does_consumer, consumer_words(a.usage));
     }
     std::string operator()(const TypeText& a) const {
         const Text* text = find_named(profile.texts, a.text);
-        return fmt::format("types the text {}: {}", a.text, text == nullptr ? "?" : text_words(*text));
+        return say(T::does_text, a.text, text == nullptr ? std::string("?") : text_words(*text));
     }
     std::string operator()(const GridMove& a) const {
-        return "moves the mark in the character grid " + direction(a.direction) + every(profile, a.repeat);
+        return say(T::does_grid_move, direction(a.direction), again(a.repeat));
     }
-    std::string operator()(const GridPick&) const { return "types the character under the mark of the grid"; }
+    std::string operator()(const GridPick&) const { return say(T::does_grid_pick); }
     std::string operator()(const Jump& a) const {
-        return fmt::format("moves the pointer exactly {} counts {}", a.counts, direction(a.direction));
+        return say(T::does_jump, a.counts, direction(a.direction));
     }
     std::string operator()(const Scale& a) const {
-        return fmt::format(
-            "makes the pointer {:g} times as fast {}", a.factor_permille / 1000.0,
-            a.style == ScaleStyle::while_held ? "as long as the press" : "until the next press");
+        return say(a.style == ScaleStyle::while_held ? T::does_scale_held : T::does_scale_toggle,
+                   a.factor_permille / 1000.0);
     }
-    std::string operator()(const ReleaseAll&) const { return "releases everything"; }
-    std::string operator()(const Keep&) const { return "keeps the profile that is on trial"; }
-    std::string operator()(const Revert&) const { return "ends a trial: the profile before it is back"; }
-    std::string operator()(const Extend&) const { return "gives a trial more time"; }
+    std::string operator()(const ReleaseAll&) const { return say(T::does_release); }
+    std::string operator()(const Keep&) const { return say(T::does_keep); }
+    std::string operator()(const Revert&) const { return say(T::does_revert); }
+    std::string operator()(const Extend&) const { return say(T::does_extend); }
     std::string operator()(const VariantChange& a) const {
-        return a.style == VariantStyle::next ? "changes to the next variant"
-                                             : "changes to the variant " + a.variant;
+        return a.style == VariantStyle::next ? say(T::does_next_variant) : say(T::does_variant, a.variant);
     }
 };
 
+std::string axis_words(const Axis& axis, Language language) {
+    const bool is_positive = axis.side == AxisSide::positive;
+    const char* side = is_positive ? "(+)" : "(-)";
+    if (axis.axis == AxisName::pressure)
+        side = text_in(language, is_positive ? T::source_puff : T::source_sip);
+    return text_in(language, T::source_axis,
+                   nth(language, T::source_axis_0, static_cast<std::size_t>(axis.axis)), side,
+                   axis.on_permille / 10, axis.off_permille / 10);
+}
+
 }  // namespace
 
-std::string button_words(std::uint8_t buttons) {
-    return fmt::format("{} button", fmt::join(set_bits(buttons, k_button_words), " and "));
+std::string button_words(std::uint8_t buttons, Language language) {
+    return text_in(language, T::buttons_of, joined(set_bits(buttons, 3, T::button_0, language), language));
 }
 
 std::string key_words(std::uint8_t usage) {
@@ -160,12 +168,12 @@ std::string consumer_words(std::uint16_t usage) {
     return spaced(profile::consumer_name(usage));
 }
 
-std::string modifier_words(std::uint8_t modifiers) {
-    return fmt::format("{}", fmt::join(set_bits(modifiers, k_modifier_words), " and "));
+std::string modifier_words(std::uint8_t modifiers, Language language) {
+    return joined(set_bits(modifiers, 8, T::modifier_0, language), language);
 }
 
-std::string stroke_words(const Stroke& stroke) {
-    auto parts = set_bits(stroke.modifiers, k_modifier_words);
+std::string stroke_words(const Stroke& stroke, Language language) {
+    auto parts = set_bits(stroke.modifiers, 8, T::modifier_0, language);
     if (stroke.usage != 0) {
         std::string key = key_words(stroke.usage);
         if (!key.empty()) key[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(key[0])));
@@ -174,30 +182,22 @@ std::string stroke_words(const Stroke& stroke) {
     return fmt::format("{}", fmt::join(parts, " + "));
 }
 
-std::string source_words(const InputSource& source) {
+std::string source_words(const InputSource& source, Language language) {
     if (const auto* ir = std::get_if<Infrared>(&source)) {
         engine::IrFrame frame = engine::make_ir_frame(ir->protocol, static_cast<std::uint16_t>(ir->address),
                                                       static_cast<std::uint16_t>(ir->command));
         frame.extended = static_cast<std::uint8_t>(ir->extended);
         frame.signature = ir->signature;
-        return "remote: " + frame_words(frame);
+        return text_in(language, T::source_remote, frame_words(frame));
     }
     if (const auto* line = std::get_if<Switch>(&source))
-        return fmt::format("switch on line {}, closed when {}", line->line,
-                           line->closed_low ? "low" : "high");
-    if (const auto* axis = std::get_if<Axis>(&source)) {
-        static constexpr std::array k_axes = {"stick sideways", "stick lengthways", "pressure", "spare axis"};
-        const bool is_pressure = axis->axis == AxisName::pressure;
-        const bool is_positive = axis->side == AxisSide::positive;
-        return fmt::format("{} {} from {} %, until {} %", k_axes.at(static_cast<std::size_t>(axis->axis)),
-                           is_pressure ? (is_positive ? "(puff)" : "(sip)") : (is_positive ? "(+)" : "(-)"),
-                           axis->on_permille / 10, axis->off_permille / 10);
-    }
-    return "not taught yet";
+        return text_in(language, line->closed_low ? T::source_switch_low : T::source_switch_high, line->line);
+    if (const auto* axis = std::get_if<Axis>(&source)) return axis_words(*axis, language);
+    return text_in(language, T::source_untaught);
 }
 
-std::string action_words(const Action& action, const Profile& profile) {
-    return std::visit(ActionWords{profile}, action);
+std::string action_words(const Action& action, const Profile& profile, Language language) {
+    return std::visit(ActionWords{profile, language}, action);
 }
 
 }  // namespace fettle::app

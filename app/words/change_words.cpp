@@ -1,5 +1,6 @@
 #include "app/words/change_words.hpp"
 
+#include <algorithm>
 #include <array>
 #include <string_view>
 #include <utility>
@@ -58,15 +59,12 @@ std::string value_words(const profile::Change& change, const std::string& value)
     return plain_text(value) + (has_unit ? std::string(" ") + change.field->unit : "");
 }
 
-std::string field_label(const profile::Field& field, Language) {
+std::string field_label(const profile::Field& field, Language language) {
+    const std::string name = std::string("field_") + field.key;
+    for (int i = static_cast<int>(T::field_acceptance_ms); i < text_count(); ++i)
+        if (name == text_name(static_cast<T>(i))) return text_in(language, static_cast<T>(i));
     std::string label = field.key;
-    for (const std::string_view unit : {"_ms", "_permille", "_counts_per_s", "_counts", "_s", "_events"})
-        if (label.ends_with(unit)) {
-            label.resize(label.size() - unit.size());
-            break;
-        }
-    for (char& letter : label)
-        if (letter == '_') letter = ' ';
+    std::replace(label.begin(), label.end(), '_', ' ');
     return label;
 }
 

@@ -1,4 +1,4 @@
-#include <fmt/format.h>
+#include <optional>
 
 #include "app/words/sentences.hpp"
 
@@ -6,79 +6,70 @@ namespace fettle::app {
 
 namespace {
 
-std::string at(const Error& error) {
-    return error.where.empty() ? std::string() : " (" + error.where + ")";
-}
-std::string with_detail(const Error& error) {
-    return error.detail.empty() ? std::string() : ": " + error.detail;
-}
-
-std::string what_happened(const Error& e) {
-    const std::string what = e.where.empty() ? "Something" : e.where;
-    switch (e.code) {
-        case Errc::out_of_range: return fmt::format("{} is outside its range{}", what, with_detail(e));
-        case Errc::wrong_type: return fmt::format("{} has the wrong type{}", what, with_detail(e));
-        case Errc::unknown_key: return fmt::format("{} is not a key of a profile{}", what, with_detail(e));
-        case Errc::missing_key: return fmt::format("{} is missing{}", what, with_detail(e));
-        case Errc::unknown_name:
-            return fmt::format("{} names something that does not exist{}", what, with_detail(e));
-        case Errc::duplicate: return fmt::format("{} is there twice{}", what, with_detail(e));
-        case Errc::syntax: return fmt::format("{} cannot be read{}", what, with_detail(e));
-        case Errc::version:
-            return fmt::format("{} is of a version that this program does not know{}", what, with_detail(e));
-        case Errc::too_large: return fmt::format("{} is too large{}", what, with_detail(e));
-        case Errc::refused: return fmt::format("It was refused{}{}", at(e), with_detail(e));
-        case Errc::not_found: return fmt::format("{} was not found{}", what, with_detail(e));
-        case Errc::denied: return fmt::format("There is no permission for {}{}", what, with_detail(e));
-        case Errc::busy: return "The device is busy: a trial is running, or it is still writing";
-        case Errc::io: return fmt::format("{} failed{}", what, with_detail(e));
-        case Errc::disk_full: return fmt::format("There is no space left for {}", what);
-        case Errc::closed: return fmt::format("The device is gone{}", with_detail(e));
-        case Errc::timed_out: return "The device did not answer in time";
-        case Errc::garbled:
-            return fmt::format("What came back cannot be understood{}{}", at(e), with_detail(e));
-        case Errc::mismatch:
-            return fmt::format("What was read back differs from what was sent{}", with_detail(e));
-        case Errc::unsupported: return "This device cannot do that";
-        case Errc::unproven: return "The profile on trial was not used enough to be kept";
-        case Errc::cancelled: return "It was stopped";
+T what_happened(Errc code) {
+    switch (code) {
+        case Errc::out_of_range: return T::error_out_of_range;
+        case Errc::wrong_type: return T::error_wrong_type;
+        case Errc::unknown_key: return T::error_unknown_key;
+        case Errc::missing_key: return T::error_missing_key;
+        case Errc::unknown_name: return T::error_unknown_name;
+        case Errc::duplicate: return T::error_duplicate;
+        case Errc::syntax: return T::error_syntax;
+        case Errc::version: return T::error_version;
+        case Errc::too_large: return T::error_too_large;
+        case Errc::refused: return T::error_refused;
+        case Errc::not_found: return T::error_not_found;
+        case Errc::denied: return T::error_denied;
+        case Errc::busy: return T::error_busy;
+        case Errc::io: return T::error_io;
+        case Errc::disk_full: return T::error_disk_full;
+        case Errc::closed: return T::error_closed;
+        case Errc::timed_out: return T::error_timed_out;
+        case Errc::garbled: return T::error_garbled;
+        case Errc::mismatch: return T::error_mismatch;
+        case Errc::unsupported: return T::error_unsupported;
+        case Errc::unproven: return T::error_unproven;
+        case Errc::cancelled: return T::error_cancelled;
     }
-    return "Something went wrong";
+    return T::error_something;
 }
 
-std::string what_the_device_does(DeviceThen device) {
+std::optional<T> what_the_device_does(DeviceThen device) {
     switch (device) {
-        case DeviceThen::not_involved: return {};
-        case DeviceThen::unchanged: return " The device goes on with the profile it had.";
-        case DeviceThen::on_trial:
-            return " The profile on trial runs on; without an answer the one before comes back.";
-        case DeviceThen::unknown:
-            return " Whatever was half done was not taken: when the device starts it has its kept profile, "
-                   "and holds nothing down.";
+        case DeviceThen::not_involved: return std::nullopt;
+        case DeviceThen::unchanged: return T::error_then_unchanged;
+        case DeviceThen::on_trial: return T::error_then_on_trial;
+        case DeviceThen::unknown: return T::error_then_unknown;
     }
-    return {};
+    return std::nullopt;
 }
 
-std::string what_to_do(const Error& e) {
-    switch (e.code) {
-        case Errc::busy: return " Keep or revert what is on trial, then try again.";
-        case Errc::disk_full: return " Make room and save again; the file is as it was.";
+std::optional<T> what_to_do(Errc code) {
+    switch (code) {
+        case Errc::busy: return T::error_do_busy;
+        case Errc::disk_full: return T::error_do_disk_full;
         case Errc::closed:
-        case Errc::timed_out: return " Look at the cable, then try again.";
-        case Errc::garbled: return " Try again; if it stays so, unplug the device and plug it back.";
-        case Errc::mismatch: return " Push again.";
-        case Errc::unproven: return " Use it a little more, or let a helper answer for it.";
-        case Errc::denied: return " Ask the owner of the file, or choose another place.";
-        case Errc::unsupported: return " `fettle info` tells what it can.";
-        case Errc::too_large: return " Leave something out, or share what is the same.";
-        default: return {};
+        case Errc::timed_out: return T::error_do_cable;
+        case Errc::garbled: return T::error_do_garbled;
+        case Errc::mismatch: return T::error_do_mismatch;
+        case Errc::unproven: return T::error_do_unproven;
+        case Errc::denied: return T::error_do_denied;
+        case Errc::unsupported: return T::error_do_unsupported;
+        case Errc::too_large: return T::error_do_too_large;
+        default: return std::nullopt;
     }
 }
 
 }  // namespace
 
-std::string sentence(const Error& error, DeviceThen device) {
-    return what_happened(error) + "." + what_the_device_does(device) + what_to_do(error);
+std::string sentence(const Error& error, DeviceThen device, Language language) {
+    const std::string about = error.where.empty() ? text_in(language, T::error_something) : error.where;
+    const std::string detail = error.detail.empty() ? std::string() : ": " + error.detail;
+    const std::string where = error.where.empty() ? std::string() : " (" + error.where + ")";
+    std::string words = text_in(language, what_happened(error.code), about, detail, where) + ".";
+    if (const auto then = what_the_device_does(device)) words += text_in(language, *then);
+    if (const auto advice = what_to_do(error.code)) words += text_in(language, *advice);
+    return words;
 }
 
 }  // namespace fettle::app

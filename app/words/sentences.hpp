@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "app/words/texts.hpp"
 #include "core/base/result.hpp"
 #include "core/profile/check.hpp"
 
@@ -17,9 +18,10 @@ enum class DeviceThen {
 };
 
 /// One line, ending with a full stop.
-std::string sentence(const Error& error, DeviceThen device = DeviceThen::not_involved);
+std::string sentence(const Error& error, DeviceThen device = DeviceThen::not_involved,
+                     Language language = Language::english);
 
 /// One line for a finding of check(): what is wrong, and how to mend it.
-std::string sentence(const profile::Finding& finding);
+std::string sentence(const profile::Finding& finding, Language language = Language::english);
 
 }  // namespace fettle::app
