@@ -47,7 +47,13 @@ std::int64_t Lanes::floored(std::int64_t us) const {
 
 void Lanes::set(LaneKind kind, std::uint8_t input, std::int64_t us, bool is_on, std::uint32_t number) {
     if (place_of({kind, input}) == k_lane_count) return;
-    own(kind, input).set(floored(us), is_on ? value_of(number) : std::uint16_t{0});
+    const std::uint16_t value = is_on ? value_of(number) : std::uint16_t{0};
+    LaneList& list = own(kind, input);
+    // After a gap even what was so before is news: from here on it is known.
+    if (is_blind() && (list.size() == 0 || list.us(list.size() - 1) < floor_us_))
+        list.put(floored(us), value);
+    else
+        list.set(floored(us), value);
 }
 
 void Lanes::mark(LaneKind kind, std::uint8_t input, std::int64_t us, std::uint32_t number) {
@@ -60,7 +66,7 @@ void Lanes::close(std::int64_t us, std::uint32_t missing) {
     blind_.put(us, 1);
     own(LaneKind::lost).put(us, value_of(missing));
     for (const LaneKind kind : {LaneKind::keyboard, LaneKind::buttons, LaneKind::consumer})
-        set(kind, 0, us, false, 0);
+        own(kind).set(us - 1, 0);
 }
 
 void Lanes::take(std::int64_t us, const Event& event) {
@@ -158,7 +164,11 @@ void Lanes::let_go_presses(std::int64_t us) {
 void Lanes::take_snapshot(std::int64_t us, const Event& event) {
     const std::uint8_t* d = event.data;
     const std::uint32_t down = get16(d + 6) | static_cast<std::uint32_t>(d[8]) << 16;
-    const bool was_blind = blind_.last_value() != 0;
+    const bool was_blind = is_blind();
+    if (was_blind) {
+        blind_.put(floored(us), 0);
+        own(LaneKind::lost).set(floored(us), 0);
+    }
     set(LaneKind::mode, 0, us, true, d[0]);
     set(LaneKind::scale, 0, us, true, get16(d + 2));
     for (std::uint8_t input = 0; input < engine::k_max_inputs; ++input) {
@@ -168,9 +178,6 @@ void Lanes::take_snapshot(std::int64_t us, const Event& event) {
         set(LaneKind::press, input, us, false, 0);
         set(LaneKind::action, input, us, false, 0);
     }
-    if (!was_blind) return;
-    blind_.put(floored(us), 0);
-    own(LaneKind::lost).set(floored(us), 0);
 }
 
 std::size_t Lanes::bytes_used() const {

@@ -20,10 +20,12 @@ class Lanes {
 public:
     /// Before the first event: nothing is known from here on.
     void begin(std::int64_t us) { blind_.put(us, 1); }
-    /// Nothing is known from here on. missing: batches or events.
+    /// Nothing is known from here on. us: above floor_us(). missing: batches or events.
     void close(std::int64_t us, std::uint32_t missing);
     void take(std::int64_t us, const engine::Event& event);
 
+    /// No entry lies before the last gap any more.
+    std::int64_t floor_us() const { return floor_us_; }
     LaneState state(Lane lane, std::int64_t us) const;
     /// What one column leaves for the next one of a row.
     struct Hint {
@@ -45,6 +47,7 @@ private:
     LaneList& own(LaneKind kind, std::uint8_t input = 0);
     void set(LaneKind kind, std::uint8_t input, std::int64_t us, bool is_on, std::uint32_t number);
     void mark(LaneKind kind, std::uint8_t input, std::int64_t us, std::uint32_t number);
+    bool is_blind() const { return blind_.last_value() != 0; }
     std::int64_t floored(std::int64_t us) const;
     void take_press(std::int64_t us, const engine::Event& event);
     void take_action(std::int64_t us, const engine::Event& event);
@@ -67,7 +70,7 @@ private:
     std::array<LaneList, k_lane_count> lists_;
     LaneList blind_;  ///< on: nothing is known from here on; off: a snapshot
     MotionList motion_;
-    std::int64_t floor_us_ = -k_stamp_offset_us;  ///< no entry lies before the last gap any more
+    std::int64_t floor_us_ = -k_stamp_offset_us;
 };
 
 }  // namespace fettle::trace

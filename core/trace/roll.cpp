@@ -79,6 +79,7 @@ void Roll::Parts::index(std::int64_t at_us, const Event& event, std::int64_t gap
     if (event.kind == EventKind::lost) {
         info.events_lost += engine::get16(event.data);
         lanes.close(gap_us, engine::get16(event.data));
+        end_us = std::max(end_us, gap_us);
         note(Wanted::telemetry_lost, gap_us);
     } else if (event.kind == EventKind::ir_lost) {
         note(Wanted::repeat_lost, at_us);
@@ -96,7 +97,7 @@ void Roll::Parts::index(std::int64_t at_us, const Event& event, std::int64_t gap
 bool Roll::append(std::int64_t at_us, const Event& event) {
     if (is_gap(event) || kept_bytes(event.kind) == 0) return false;
     at_us = std::clamp(at_us, -k_farthest_us, k_farthest_us);
-    const std::int64_t gap_us = parts_->size == 0 ? at_us : parts_->latest_us + 1;
+    const std::int64_t gap_us = parts_->size == 0 ? at_us : parts_->gap_begin_us();
     parts_->keep(at_us, event);
     parts_->index(at_us, event, gap_us);
     return true;
@@ -105,7 +106,7 @@ bool Roll::append(std::int64_t at_us, const Event& event) {
 void Roll::append_gap(std::uint32_t batches) {
     Event event{};
     engine::put32(event.data, batches);
-    const std::int64_t gap_us = parts_->size == 0 ? 0 : std::min(parts_->latest_us, k_farthest_us) + 1;
+    const std::int64_t gap_us = parts_->size == 0 ? 0 : parts_->gap_begin_us();
     parts_->keep(gap_us, event);
     parts_->info.batches_lost += batches;
     parts_->lanes.close(gap_us, batches);

@@ -34,6 +34,7 @@ struct Roll::Parts {
     std::int64_t slip_us = 0;    ///< the most that an event lies before one that came earlier
 
     void keep(std::int64_t at_us, const engine::Event& event);
+    std::int64_t gap_begin_us() const { return std::max(latest_us, lanes.floor_us()) + 1; }
     void note(Wanted wanted, std::int64_t at_us);
     void index(std::int64_t at_us, const engine::Event& event, std::int64_t gap_us);
     /// The record at `byte`: its size in bytes.

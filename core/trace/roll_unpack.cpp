@@ -69,7 +69,7 @@ std::size_t read_events(std::string_view body, Roll& roll) {
     PartReader in(body);
     std::int64_t time_us = in.i64();
     const std::uint32_t count = in.u32();
-    if (in.is_short() || time_us < -k_farthest_us - 1 || time_us > k_farthest_us + 1) return 0;
+    if (in.is_short() || time_us < -k_farthest_us || time_us > 2 * k_farthest_us) return 0;
     const std::uint8_t* records = reinterpret_cast<const std::uint8_t*>(body.data());
     std::size_t at = k_events_head_bytes;
     for (std::uint32_t i = 0; i < count; ++i) {

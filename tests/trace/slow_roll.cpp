@@ -100,7 +100,8 @@ SlowRoll::SlowRoll(const trace::Roll& roll) {
             latest_us = first_us_ = us;
             blind_.push_back({us, std::nullopt, true});
         }
-        const std::int64_t gap_us = i == 0 ? us : latest_us + 1;
+        const std::int64_t gap_us = i == 0 ? us : std::max(latest_us, floor_us) + 1;
+        told.is_blind = !blind_.back().to_us;
         if (trace::is_gap(event)) {
             told.closes_us = us;
             told.missing = trace::gap_batches(event);
@@ -113,6 +114,7 @@ SlowRoll::SlowRoll(const trace::Roll& roll) {
             floor_us = *told.closes_us;
             blind_.push_back({floor_us, std::nullopt, false});
         }
+        told.last_gap_us = floor_us;
         told.floor_us = std::max(us, floor_us);
         if (event.kind == EventKind::snapshot && !blind_.back().to_us) {
             told.ends_blind = true;
@@ -160,7 +162,7 @@ std::vector<SlowRoll::Entry> SlowRoll::entries(Lane lane) const {
         }
         if (told.closes_us && (lane.kind == LaneKind::keyboard || lane.kind == LaneKind::buttons ||
                                lane.kind == LaneKind::consumer))
-            put(*told.closes_us, k_off, false);
+            put(*told.closes_us - 1, k_off, false);
         int value = k_nothing;
         if (!is_of_an_input(lane.kind)) {
             value = of_all(lane.kind, event.kind, event.data);
@@ -173,7 +175,10 @@ std::vector<SlowRoll::Entry> SlowRoll::entries(Lane lane) const {
         } else {
             value = of_input(lane, event.kind, event.data);
         }
-        if (value != k_nothing) put(told.floor_us, value, is_mark_lane(lane.kind));
+        // The first that is heard of a lane after a gap is news, whatever it says.
+        const bool is_news = told.is_blind && event.kind != EventKind::snapshot &&
+                             (made.empty() || made.back().us < told.last_gap_us);
+        if (value != k_nothing) put(told.floor_us, value, is_news || is_mark_lane(lane.kind));
     }
     return made;
 }

@@ -34,7 +34,9 @@ private:
     };
     struct Told {
         trace::Moment moment;
+        std::int64_t last_gap_us = 0;
         std::int64_t floor_us = 0;  ///< not before the last gap
+        bool is_blind = false;      ///< before it
         bool ends_blind = false;
         std::optional<std::int64_t> closes_us;  ///< a gap, or `lost`: where it begins
         std::uint32_t missing = 0;
