@@ -34,8 +34,9 @@ struct Shell::Inside {
     ui::Ui ui;
     FrameLimiter limiter;
     std::optional<ScreenTextFile> screen_text;
-    std::int64_t frame_us = 0;  ///< when the last frame began
-    bool is_over = false;       ///< closed by its key: Control and Q
+    Status text_status = Done{};  ///< of the last write
+    std::int64_t frame_us = 0;    ///< when the last frame began
+    bool is_over = false;         ///< closed by its key: Control and Q
 
     /// The letters fit the scale and the words, before the frame that needs them.
     Status renew_fonts(const ui::Options& options) {
@@ -74,7 +75,8 @@ struct Shell::Inside {
         ImGui::Render();
         window->draw(ImGui::GetDrawData(), ui::theme(options.theme).page);
         want_shown_letters();
-        if (screen_text) return screen_text->write(ui.registry());
+        // A text that cannot be written now is tried again; it is no reason to close the window.
+        if (screen_text) text_status = screen_text->write(ui.registry());
         return Done{};
     }
 
@@ -141,7 +143,7 @@ Status Shell::run(const Scene& scene) {
         is_first = false;
     }
     in.remember_place();
-    return Done{};
+    return in.text_status;
 }
 
 Result<Picture> Shell::picture(const Scene& scene) {

@@ -39,7 +39,7 @@ public:
     Shell& operator=(const Shell&) = delete;
 
     /// Until the window is closed, by its system or by Control and Q that no control wanted. Errors: those
-    /// of Fonts::load, of ScreenTextFile.
+    /// of Fonts::load, at once; those of ScreenTextFile, at the end, when the last text was not written.
     Status run(const Scene& scene);
     /// Frames until nothing waits any more, at most 60, then the last one's picture.
     Result<Picture> picture(const Scene& scene);

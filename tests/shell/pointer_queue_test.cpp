@@ -2,6 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <random>
+#include <utility>
+#include <vector>
+
 namespace fettle::app {
 
 TEST_CASE("pointer: down and up between two frames are seen by two frames") {
@@ -60,6 +64,40 @@ TEST_CASE("pointer: the button told twice as it was is no change and ends no fra
     queue.on_move({5, 5});
     CHECK(queue.take_frame() == PointerNow{{5, 5}, false, 0});
     CHECK_FALSE(queue.has_more());
+}
+
+TEST_CASE("pointer: 10000 random events: every change of the button and every detent is seen, where it was") {
+    std::mt19937 random(7);
+    PointerQueue queue;
+    std::vector<std::pair<bool, ui::Point>> told, seen;
+    bool is_down = false, was_down = false;
+    ui::Point place{-1, -1};
+    float wheel_told = 0, wheel_seen = 0;
+    const auto look = [&] {
+        const PointerNow now = queue.take_frame();
+        wheel_seen += now.wheel;
+        if (now.primary_down != was_down) seen.push_back({now.primary_down, now.place});
+        was_down = now.primary_down;
+    };
+    for (int i = 0; i < 10000; ++i) {
+        switch (random() % 4) {
+            case 0: queue.on_move(place = {static_cast<float>(random() % 1280), 7}); break;
+            case 1:
+                is_down = !is_down;
+                queue.on_button(is_down);
+                told.push_back({is_down, place});
+                break;
+            case 2:
+                queue.on_wheel(1);
+                wheel_told += 1;
+                break;
+            default: look();
+        }
+    }
+    for (int frames = 0; queue.has_more() && frames < 10000; ++frames) look();
+    CHECK(told.size() > 1000);
+    CHECK(seen == told);
+    CHECK(wheel_seen == wheel_told);
 }
 
 TEST_CASE("pointer: out of the window it is nowhere") {

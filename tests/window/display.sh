@@ -5,7 +5,7 @@
 failed=0
 display_pid=''
 window_pid=''
-polls=400 # of 25 ms: how long a state may take to come; never how long it does
+polls=2400 # of 25 ms: how long a state may take to come on the slowest machine; never how long it does
 
 say_failed() {
     echo "FAILED: $*"
