@@ -6,7 +6,8 @@
 // Limits, to be said where figures are shown: for remotes the levels carry the resolution of the repeat
 // period and the holdover is already in them, so a changed holdover_ms changes nothing here. Which gestures
 // are assigned is an argument (in the device it follows the mode). Times are those of the device's 1 ms
-// ticks. Neighbours count with the presses that the device accepted then, under the rules that it had.
+// ticks. Neighbours count with what they did then, and with the presses that the device accepted under their
+// own rules.
 
 #include <cstdint>
 #include <vector>
@@ -16,13 +17,24 @@
 
 namespace fettle::measure {
 
-/// A change of one input's level. at_us ascending.
+/// A change of the input's level. at_us ascending.
 struct LevelChange {
     std::int64_t at_us = 0;
     bool is_down = false;
     bool is_unknown =
-        false;  ///< a gap begins: everything is let go, and nothing counts until the next change
+        false;               ///< a gap begins: everything is let go, and nothing counts until the next change
+    bool is_let_go = false;  ///< what is down is not heard until really up: everything was released, another
+                             ///< variant was loaded, or its beginning was not seen
     bool operator==(const LevelChange&) const = default;
+};
+
+/// What another input did that the rules look at: going down ends a debounce, being accepted guards.
+struct Neighbour {
+    enum class Did : std::uint8_t { went_down, was_accepted, went_up };
+    std::int64_t at_us = 0;
+    std::uint8_t input = 0;
+    Did did = Did::went_down;
+    bool operator==(const Neighbour&) const = default;
 };
 
 struct WhatIf {
@@ -46,9 +58,10 @@ struct WhatIfOutcome {
 
 /// What is replayed, gathered once; what_if() may then be asked as often as a line is dragged.
 struct RecordedLevels {
-    std::vector<LevelChange> changes;              ///< of the input
-    std::vector<std::int64_t> others_accepted_us;  ///< presses of other inputs that the device accepted
-    std::int64_t end_us = 0;                       ///< the last time at which the level is known
+    std::uint8_t input = 0;
+    std::vector<LevelChange> changes;   ///< of the input
+    std::vector<Neighbour> neighbours;  ///< of all others, at_us ascending
+    std::int64_t end_us = 0;            ///< the last time at which the level is known
 };
 RecordedLevels recorded_levels(const trace::Roll& roll, std::uint8_t input,
                                std::int64_t from_us = -trace::k_farthest_us,
