@@ -1,0 +1,21 @@
+#pragma once
+// The findings on the screen: marks, sentences, buttons that mend.
+
+#include <functional>
+
+#include "app/views/assign_findings.hpp"
+#include "app/views/assign_parts.hpp"
+
+namespace fettle::app {
+
+using WhichFindings = std::function<bool(const profile::Finding&)>;
+
+/// The worst of them: problem, warning, or hint where there is none.
+ui::NoteKind worst_of(const Assign& a, const WhichFindings& which);
+int count_of(const Assign& a, const WhichFindings& which);
+/// Each with its sentence and what mends it.
+void findings_part(Assign& a, const WhichFindings& which);
+/// "2 problems, 1 warning", "" when there is none.
+std::string count_words(const Assign& a, const WhichFindings& which);
+
+}  // namespace fettle::app
