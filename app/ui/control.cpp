@@ -46,6 +46,12 @@ const Control* Registry::find(const std::string& id) const {
     return nullptr;
 }
 
+const Panel* Registry::find_panel(const std::string& id) const {
+    for (const Panel& panel : panels)
+        if (panel.id == id) return &panel;
+    return nullptr;
+}
+
 namespace {
 
 std::string line_of(const Control& control) {
@@ -55,6 +61,7 @@ std::string line_of(const Control& control) {
     if (control.is_on) line += " [on]";
     if (!control.is_enabled) line += " [not now]";
     if (control.is_focused) line += " [focused]";
+    if (control.is_scanned) line += " [marked]";
     return line;
 }
 

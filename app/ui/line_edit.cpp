@@ -52,6 +52,11 @@ void LineEdit::erase_back() {
     at = from;
 }
 
+void LineEdit::clear() {
+    text.clear();
+    at = 0;
+}
+
 bool LineEdit::take(const KeyEvent& key) {
     if (!key.is_down || key.control || key.alt) return false;
     switch (key.key) {

@@ -18,6 +18,7 @@ struct LineEdit {
     /// Puts one character or more at the mark; what is too much is left out.
     void put(const std::string& utf8);
     void erase_back();
+    void clear();
     int characters() const;
 };
 

@@ -16,7 +16,8 @@ struct Options {
     int scale_percent = 100;  ///< 100 to 300
     bool shows_call_list = false;
     bool scans = false;         ///< one-switch scanning: Space or Enter is the switch
-    int scan_period_ms = 1500;  ///< 300 to 10000
+    int scan_period_ms = 1500;  ///< 400 to 10000: nothing changes faster than 3 times a second
+    int scan_first_ms = 1000;   ///< more for the first place of a round; 0 to 10000
     int scan_rounds = 3;        ///< before it rests until the switch is pressed; 0: goes on
     ScanStart scan_start = ScanStart::on_switch;
     int lit_ms = 350;  ///< what a press lights stays lit at least; 350 to 5000

@@ -1,8 +1,8 @@
 #include "app/ui/overlay.hpp"
 
-#include <imgui.h>
-
+#include <algorithm>
 #include <charconv>
+#include <utility>
 
 namespace fettle::app::ui {
 
@@ -59,45 +59,44 @@ std::optional<Overlay::Answer> Overlay::take_answer(std::unique_ptr<Overlay>& ov
     return answer;
 }
 
-bool Overlay::take_key(const KeyEvent& key) {
+void Overlay::finish_with(Answer with) {
+    answer = std::move(with);
+    is_over = true;
+}
+
+bool Overlay::take_key(const KeyEvent& key, Navigator& navigator) {
     if (key.key == Key::escape) {
-        cancel();
+        if (!key.is_repeat) cancel();
         return true;
     }
-    if (kind != Kind::letters && kind != Kind::digits) return false;
-    // Arrows move the focus among the letters; the mark moves with Home and End.
-    const bool moves = key.key == Key::left || key.key == Key::right;
-    return !moves && key.key != Key::space && edit.take(key);
+    if (!takes_text() || key.control || key.alt) return false;
+    switch (key.key) {
+        case Key::left:
+        case Key::right:
+        case Key::up:
+        case Key::down:
+        case Key::tab:
+        case Key::f6: is_typing = false; return false;
+        case Key::space:
+            if (!is_typing || kind == Kind::digits) return false;
+            break;
+        default: break;
+    }
+    if (!edit.take(key)) return false;
+    is_typing = true;
+    complaint.clear();
+    navigator.set_focus(owner + "/done");
+    return true;
 }
 
-void Overlay::draw(Ui& ui) {
+std::string Overlay::first_focus() const {
     switch (kind) {
-        case Kind::list: draw_list(ui); break;
-        case Kind::digits: draw_digits(ui); break;
-        case Kind::letters: draw_letters(ui); break;
-        case Kind::ask: draw_ask(ui); break;
+        case Kind::list: return owner + "/" + std::to_string(chosen >= 0 ? chosen : 0);
+        case Kind::ask: return owner + "/no";
+        case Kind::digits:
+        case Kind::letters: return owner + "/done";
     }
-    ui.gap();
-    if (kind != Kind::ask && ui.button(owner + "/cancel", ui.t(T::control_cancel))) cancel();
-    if (is_new) {
-        is_new = false;
-        if (kind == Kind::list && chosen >= 0)
-            ui.focus(owner + "/" + std::to_string(chosen));
-        else if (kind == Kind::list)
-            ui.focus(owner + "/0");
-        else if (kind == Kind::ask)
-            ui.focus(owner + "/no");
-        else
-            ui.focus(owner + "/done");
-    }
-}
-
-void Overlay::draw_list(Ui& ui) {
-    for (std::size_t i = 0; i < lines.size(); ++i)
-        if (ui.option(owner + "/" + std::to_string(i), lines[i], static_cast<int>(i) == chosen)) {
-            answer = Answer{static_cast<int>(i), 0, {}};
-            is_over = true;
-        }
+    return owner;
 }
 
 void Overlay::finish_number(Ui& ui) {
@@ -107,77 +106,16 @@ void Overlay::finish_number(Ui& ui) {
     const bool is_number = read.ec == std::errc{} && read.ptr == end;
     const bool is_off = range.zero_is_off && value == 0;
     if (!is_number || (!is_off && (value < range.least || value > range.most))) {
-        complaint = ui.t(T::control_number_range, range.least, range.most, range.unit);
+        complaint = ui.t(T::control_number_refused, range.least, range.most, range.unit);
         return;
     }
     const std::int64_t step = range.step > 0 ? range.step : 1;
-    answer = Answer{0, value / step * step, {}};
-    is_over = true;
+    finish_with(Answer{0, std::clamp(value / step * step, is_off ? 0 : range.least, range.most), {}});
 }
 
-void Overlay::draw_digits(Ui& ui) {
-    ui.fact(owner + "/value", label, edit.text + (range.unit.empty() ? "" : " " + range.unit));
-    ui.live(
-        owner + "/complaint", 2,
-        complaint.empty() ? ui.t(T::control_number_range, range.least, range.most, range.unit) : complaint);
-    ui.row();
-    for (int digit = 0; digit < 10; ++digit)
-        if (const std::string shown = std::to_string((digit + 1) % 10); ui.button(owner + "/" + shown, shown))
-            edit.put(shown);
-    if (range.least < 0 && ui.button(owner + "/minus", "-")) edit.put("-");
-    if (ui.button(owner + "/erase", ui.t(T::control_erase))) edit.erase_back();
-    ui.end_row();
-    if (ui.button(owner + "/done", ui.t(T::control_done), Look::strong)) finish_number(ui);
-}
-
-void Overlay::draw_letters(Ui& ui) {
-    ui.fact(owner + "/value", label, edit.text);
-    ui.row();
-    const std::string all = ui.t(T::control_letters);
-    for (std::size_t i = 0; i < all.size();) {
-        std::size_t next = i + 1;
-        while (next < all.size() && (static_cast<unsigned char>(all[next]) & 0xC0u) == 0x80u) ++next;
-        const std::string letter = all.substr(i, next - i);
-        if (ui.button(owner + "/letter " + letter, letter)) edit.put(letter);
-        i = next;
-    }
-    if (ui.button(owner + "/space", ui.t(T::control_space))) edit.put(" ");
-    if (ui.button(owner + "/erase", ui.t(T::control_erase))) edit.erase_back();
-    ui.end_row();
-    if (ui.button(owner + "/done", ui.t(T::control_done), Look::strong)) {
-        answer = Answer{0, 0, edit.text};
-        is_over = true;
-    }
-}
-
-void Overlay::draw_ask(Ui& ui) {
-    for (const std::string& line : lines) ui.text(line);
-    ui.gap();
-    ui.row();
-    if (ui.button(owner + "/no", ui.t(T::control_cancel))) cancel();
-    if (ui.button(owner + "/yes", yes, Look::danger)) {
-        answer = Answer{1, 0, {}};
-        is_over = true;
-    }
-    ui.end_row();
-}
-
-void Ui::draw_overlay() {
-    in_overlay_ = true;
-    const float margin = 2 * pad();
-    group(overlay_->owner, overlay_->label);
-    panel("overlay", {margin, margin, input_.size.x - 2 * margin, input_.size.y - 2 * margin});
-    heading(overlay_->label);
-    overlay_->draw(*this);
-    end_panel();
-    end_group();
-    in_overlay_ = false;
-    if (overlay_->is_over) close_overlay();
-}
-
-void Ui::close_overlay() {
-    navigator_.set_focus(overlay_->owner);
-    if (!overlay_->answer) overlay_.reset();
+void Overlay::finish(Ui& ui) {
+    if (kind == Kind::digits) return finish_number(ui);
+    finish_with(Answer{0, 0, edit.text});
 }
 
 }  // namespace fettle::app::ui

@@ -35,8 +35,17 @@ struct Overlay {
     static std::optional<Answer> take_answer(std::unique_ptr<Overlay>& overlay, std::string_view owner);
 
     /// True when the key was the overlay's own: text while editing, Escape. The rest moves the focus.
-    bool take_key(const KeyEvent& key);
-    void draw(Ui& ui);
+    /// Typing brings the focus back to Done, so that Enter ends it; until an arrow or Tab moves the focus,
+    /// Space is typed, afterwards it selects.
+    bool take_key(const KeyEvent& key, Navigator& navigator);
+    /// Three parts: what it is about, what can be chosen (scrolls), how it is ended.
+    void draw_head(Ui& ui);
+    void draw_body(Ui& ui);
+    void draw_foot(Ui& ui);
+    /// Height of the first part, px.
+    float head_px(const Ui& ui) const;
+    /// Where the focus is when it opens.
+    std::string first_focus() const;
 
     Kind kind = Kind::list;
     std::string owner, label, yes;
@@ -48,13 +57,18 @@ struct Overlay {
     std::optional<Answer> answer;
     bool is_over = false;  ///< answered or cancelled
     bool is_new = true;
+    bool is_typing = true;  ///< Space is text
+    int frames_over = 0;
 
 private:
+    bool takes_text() const { return kind == Kind::letters || kind == Kind::digits; }
+    std::string edited() const;
     void draw_list(Ui& ui);
     void draw_digits(Ui& ui);
     void draw_letters(Ui& ui);
-    void draw_ask(Ui& ui);
+    void finish(Ui& ui);
     void finish_number(Ui& ui);
+    void finish_with(Answer with);
     void cancel() { is_over = true; }
 };
 

@@ -1,43 +1,70 @@
-// The frame: keys in, focus and activation, what is drawn over everything.
+// The frame: what is set, what is asked of it from outside, what stays lit.
 #include "app/ui/ui.hpp"
 
 #include <imgui.h>
+
+#include <algorithm>
 
 #include "app/ui/imgui_compat.hpp"
 #include "app/ui/overlay.hpp"
 
 namespace fettle::app::ui {
 
-Ui::Ui() = default;
-Ui::~Ui() = default;
+namespace {
 
-void Ui::begin(const Input& input, const Options& options) {
-    const bool is_new_start = input_.now_ms == 0;
-    input_ = input;
-    options_ = options;
-    if (is_new_start) navigator_.forget_typed();
-    keys_.insert(keys_.end(), input.keys.begin(), input.keys.end());
-    input_.keys.clear();
-    frame_keys_.clear();
-    entered_keys_.clear();
-    take_keys();
-    building_ = {};
-    statics_ = 0;
-    group_.clear();
-    panel_.clear();
-    ImGui::SetNextWindowPos(ImVec2(0, 0));
-    ImGui::SetNextWindowSize(ImVec2(input.size.x, input.size.y));
+constexpr float k_calls_em = 15;        // width of the call list, own choice
+constexpr float k_calls_share = 0.36f;  // of the window, at most
+
+void set_style(const Ui& ui) {
     ImGuiStyle& style = ImGui::GetStyle();
     style.WindowPadding = ImVec2(0, 0);
     style.WindowBorderSize = 0;
     style.ChildBorderSize = 0;
-    style.ItemSpacing = ImVec2(pad(), pad());
-    style.ScrollbarSize = 14 * scale();
-    ImGui::PushStyleColor(ImGuiCol_WindowBg, to_im(theme().page));
-    ImGui::PushStyleColor(ImGuiCol_ChildBg, to_im(theme().panel));
-    ImGui::PushStyleColor(ImGuiCol_Text, to_im(theme().text));
-    ImGui::PushStyleColor(ImGuiCol_ScrollbarBg, to_im(theme().panel));
-    ImGui::PushStyleColor(ImGuiCol_ScrollbarGrab, to_im(theme().control_edge));
+    style.ItemSpacing = ImVec2(ui.pad(), ui.pad());
+    style.ScrollbarSize = 14 * ui.scale();
+    ImGui::PushStyleColor(ImGuiCol_WindowBg, to_im(ui.theme().page));
+    ImGui::PushStyleColor(ImGuiCol_ChildBg, to_im(ui.theme().panel));
+    ImGui::PushStyleColor(ImGuiCol_Text, to_im(ui.theme().text));
+    ImGui::PushStyleColor(ImGuiCol_ScrollbarBg, to_im(ui.theme().panel));
+    ImGui::PushStyleColor(ImGuiCol_ScrollbarGrab, to_im(ui.theme().control_edge));
+}
+
+}  // namespace
+
+Ui::Ui() = default;
+Ui::~Ui() = default;
+
+void Ui::begin(const Input& input, const Options& options) {
+    const bool had_list = options_.shows_call_list;
+    input_ = input;
+    options_ = options;
+    if (had_list != options_.shows_call_list) navigator_.forget_typed();
+    if (!options_.scans) scan_ = {};
+    keys_.insert(keys_.end(), input.keys.begin(), input.keys.end());
+    input_.keys.clear();
+    frame_keys_.clear();
+    entered_keys_.clear();
+    if (more_frames_ > 0) --more_frames_;
+    read_scan_groups();
+    if (options_.scans) scan_event(ScanEvent::time);
+    take_keys();
+    if (auto wish = navigator_.take_scroll()) scroll_ = wish;
+    building_ = {};
+    statics_ = 0;
+    group_.clear();
+    panel_.clear();
+    overlay_room_.reset();
+    const float em = ImGui::GetFontSize();
+    const float list = options_.shows_call_list ? std::min(k_calls_em * em, k_calls_share * input.size.x) : 0;
+    room_ = {0, 0, input.size.x - list, input.size.y};
+    calls_room_ = {room_.w, 0, list, input.size.y};
+    // The wheel is an entered canvas's own.
+    if (const Control* control = shown_.find(entered_);
+        control != nullptr && control->rect.contains(input.pointer))
+        ImGui::GetIO().MouseWheel = 0;
+    ImGui::SetNextWindowPos(ImVec2(0, 0));
+    ImGui::SetNextWindowSize(ImVec2(input.size.x, input.size.y));
+    set_style(*this);
     ImGui::Begin("window", nullptr,
                  ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
                      ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoBringToFrontOnFocus |
@@ -45,92 +72,43 @@ void Ui::begin(const Input& input, const Options& options) {
 }
 
 void Ui::end() {
-    if (overlay_) draw_overlay();
+    const bool was_open = has_open_overlay();
+    if (was_open) draw_overlay();
+    number_controls();
+    if (options_.shows_call_list) draw_call_list();
     ImGui::End();
     ImGui::PopStyleColor(5);
-    number_controls();
     shown_ = std::move(building_);
     building_ = {};
+    if (!focus_panel_.empty()) {
+        if (!has_open_overlay()) (void)navigator_.enter_panel(shown_, focus_panel_);
+        focus_panel_.clear();
+    }
+    follow_overlay();
+    keys_wait_ = was_open && !has_open_overlay();
+    if (!keys_wait_) navigator_.settle(shown_);
+    for (Control& control : shown_.controls) control.is_focused = control.id == navigator_.focus();
+    draw_called();
+    draw_scan_mark();
     draw_ring();
     activated_.clear();
     tapped_.clear();
+    scroll_to_.clear();
     if (!entered_.empty() && shown_.find(entered_) == nullptr) entered_.clear();
     if (!held_.empty() && shown_.find(held_) == nullptr) held_.clear();
-    navigator_.settle(shown_);
 }
 
 bool Ui::wants_frame() const {
-    if (!keys_.empty()) return true;
+    if (!keys_.empty() || more_frames_ > 0 || navigator_.has_moved() || scroll_.has_value()) return true;
+    return due_ms().has_value() || overlay_is_new();
+}
+
+std::optional<std::int64_t> Ui::due_ms() const {
+    std::optional<std::int64_t> due = options_.scans ? scan_due_ms(scan_, scan_params()) : std::nullopt;
+    if (options_.scans && !due && scan_params().starts_at_once && !scan_.has_begun) due = now_ms();
     for (const auto& [id, until] : lamps_)
-        if (until > now_ms()) return true;
-    return false;
-}
-
-void Ui::take_keys() {
-    while (!keys_.empty()) {
-        const KeyEvent key = keys_.front();
-        keys_.pop_front();
-        if (take_one(key)) return;
-    }
-}
-
-bool Ui::take_one(const KeyEvent& key) {
-    if (!key.is_down) {
-        if (!held_.empty() && (key.key == Key::space || key.key == Key::enter)) {
-            held_.clear();
-            return true;
-        }
-        if (!entered_.empty()) entered_keys_.push_back(key);
-        return false;
-    }
-    if (overlay_ && overlay_->take_key(key)) return true;
-    if (!entered_.empty()) {
-        const Control* control = shown_.find(entered_);
-        const bool is_plot = control != nullptr && control->role == Role::plot;
-        if (is_plot && (key.key == Key::escape || key.key == Key::enter || key.key == Key::space)) {
-            entered_.clear();
-            return true;
-        }
-        if (!is_plot || key.key != Key::tab) {
-            entered_keys_.push_back(key);
-            return !is_plot;
-        }
-        entered_.clear();
-    }
-    return take_navigation(key);
-}
-
-bool Ui::take_navigation(const KeyEvent& key) {
-    if (key.control || key.alt) {
-        frame_keys_.push_back(key);
-        return false;
-    }
-    if (options_.shows_call_list && key.text.size() == 1 && key.text[0] >= '0' && key.text[0] <= '9') {
-        if (auto id = navigator_.digit(shown_, key.text[0] - '0')) return activate(*id);
-        return false;
-    }
-    switch (key.key) {
-        case Key::tab: navigator_.step(shown_, key.shift); return false;
-        case Key::left: navigator_.move(shown_, Way::left); return false;
-        case Key::right: navigator_.move(shown_, Way::right); return false;
-        case Key::up: navigator_.move(shown_, Way::up); return false;
-        case Key::down: navigator_.move(shown_, Way::down); return false;
-        case Key::enter:
-            if (auto id = navigator_.finish_number(shown_)) return activate(*id);
-            return select();
-        case Key::space: return select();
-        default: frame_keys_.push_back(key); return false;
-    }
-}
-
-bool Ui::select() {
-    const Control* control = shown_.find(navigator_.focus());
-    if (control == nullptr || !control->is_enabled) return false;
-    if (control->role == Role::hold) {
-        held_ = control->id;
-        return true;
-    }
-    return activate(control->id);
+        if (!due || until < *due) due = until;
+    return due;
 }
 
 bool Ui::activate(std::string_view id) {
@@ -139,6 +117,7 @@ bool Ui::activate(std::string_view id) {
     navigator_.set_focus(control->id);
     activated_ = control->id;
     if (control->role == Role::hold) tapped_ = control->id;
+    more_frames_ = 2;
     return true;
 }
 
@@ -146,20 +125,22 @@ void Ui::focus(std::string_view id) {
     navigator_.set_focus(std::string(id));
 }
 
-bool Ui::take_key(Key key, bool control) {
-    if (overlay_) return false;
-    for (auto it = frame_keys_.begin(); it != frame_keys_.end(); ++it)
-        if (it->key == key && it->control == control) {
-            frame_keys_.erase(it);
-            return true;
-        }
-    return false;
+bool Ui::has_open_overlay() const {
+    return overlay_ != nullptr && !overlay_->is_over;
+}
+
+bool Ui::overlay_is_new() const {
+    return overlay_ != nullptr && (overlay_->is_new || overlay_->is_over);
+}
+
+bool Ui::is_overlaid() const {
+    return has_open_overlay() && !in_overlay_ && open_panel_.kind != PanelKind::always;
 }
 
 bool Ui::lamp(std::string_view id, bool is_on) {
     auto it = lamps_.find(id);
     if (is_on) {
-        lamps_.insert_or_assign(std::string(id), now_ms() + options_.lit_ms);
+        lamps_.insert_or_assign(std::string(id), now_ms() + std::max(350, options_.lit_ms));
         return true;
     }
     if (it == lamps_.end()) return false;
@@ -169,22 +150,20 @@ bool Ui::lamp(std::string_view id, bool is_on) {
 }
 
 void Ui::number_controls() {
-    int number = 0;
+    int count = 0;
+    for (const Control& control : building_.controls) count += is_worked(control.role) ? 1 : 0;
+    // All with as many digits: none is the beginning of another, so none needs Enter. 0 is the list's own.
+    int number = count <= 90 ? 10 : count <= 900 ? 100 : 1000;
     for (Control& control : building_.controls)
-        if (options_.shows_call_list && is_worked(control.role) && control.is_enabled)
-            control.number = ++number;
+        if (options_.shows_call_list && is_worked(control.role)) control.number = number++;
 }
 
-void Ui::draw_ring() {
-    const Control* control = shown_.find(navigator_.focus());
-    if (control == nullptr) return;
-    const float thick = 3 * scale();
-    const Rect& r = control->rect;
-    ImDrawList* draw = ImGui::GetForegroundDrawList();
-    draw->AddRect(ImVec2(r.x - thick, r.y - thick), ImVec2(r.right() + thick, r.bottom() + thick),
-                  to_im(theme().page), 6 * scale(), 0, thick * 2.2f);
-    draw->AddRect(ImVec2(r.x - thick, r.y - thick), ImVec2(r.right() + thick, r.bottom() + thick),
-                  to_im(theme().focus), 6 * scale(), 0, thick);
+void Ui::keep_what_is_always() {
+    std::erase_if(building_.controls, [&](const Control& control) {
+        const Panel* panel = building_.find_panel(control.panel);
+        return panel == nullptr || !panel->is_always;
+    });
+    std::erase_if(building_.panels, [](const Panel& panel) { return !panel.is_always; });
 }
 
 }  // namespace fettle::app::ui

@@ -20,6 +20,7 @@
 #include "app/ui/input.hpp"
 #include "app/ui/navigator.hpp"
 #include "app/ui/options.hpp"
+#include "app/ui/scanner.hpp"
 #include "app/ui/theme.hpp"
 #include "app/words/texts.hpp"
 
@@ -66,7 +67,15 @@ struct Canvas {
     std::vector<KeyEvent> keys;    ///< while it is entered
     std::optional<Point> pointer;  ///< while it is over the canvas
     bool pointer_down = false;
-    float wheel = 0;
+    float wheel = 0;  ///< while it is entered
+};
+
+/// How a part of the window scrolls.
+enum class PanelKind : std::uint8_t {
+    pages,  ///< room at its side for two large buttons that scroll it, there while it does not show
+            ///< everything
+    plain,  ///< only as the focus goes
+    always  ///< as plain; worked while an overlay is open, too
 };
 
 struct Overlay;
@@ -84,6 +93,8 @@ public:
     void end();
     /// Something waits that needs another frame (a queued key, an activation, a scan that moves, a lamp).
     bool wants_frame() const;
+    /// When something changes by itself next: a lamp goes out, scanning goes on. On the clock of Input.
+    std::optional<std::int64_t> due_ms() const;
 
     // --- what is set ---
     const Options& options() const { return options_; }
@@ -91,6 +102,10 @@ public:
     float scale() const { return static_cast<float>(options_.scale_percent) / 100.0f; }
     std::int64_t now_ms() const { return input_.now_ms; }
     const Input& input() const { return input_; }
+    /// What the parts of the window share: all of it but the call list.
+    Rect room() const { return room_; }
+    /// Where an overlay may stand; until it is said, in all of room().
+    void overlay_room(Rect place) { overlay_room_ = place; }
     /// Width left for content, px.
     float width() const;
     /// A line of text, and the least height of a control: at least 44 px times no less than 1.
@@ -109,6 +124,8 @@ public:
 
     // --- only read ---
     void heading(std::string_view text);
+    /// A heading of one line, cut where it does not fit.
+    void title(std::string_view text);
     /// Wraps.
     void text(std::string_view text);
     void quiet(std::string_view text);
@@ -120,10 +137,20 @@ public:
     /// One line of the largest type (seconds left).
     void large(std::string_view id, std::string_view text);
     void gap();
+    /// One line in a place of its own, cut where it does not fit (the registry has all of it).
+    void chip(std::string_view id, NoteKind kind, std::string_view text, Rect place);
+    /// A place to draw that is only looked at. description: what is to be seen, in words.
+    ImDrawList* picture(std::string_view id, std::string_view label, std::string_view description,
+                        Rect place);
+    /// Width of a chip that shows all of its text.
+    float chip_width(std::string_view text) const;
 
     // --- controls: each true, or a value, in the frame in which it was worked ---
     bool button(std::string_view id, std::string_view label, Look look = Look::plain, bool is_enabled = true);
     bool toggle(std::string_view id, std::string_view label, bool is_on, bool is_enabled = true);
+    /// A button that shows less than its whole label: a sign, a line that is cut. width_px 0: as it needs.
+    bool sign_button(std::string_view id, std::string_view label, std::string_view shown, float width_px = 0,
+                     bool is_enabled = true);
     /// One of several of which one is chosen.
     bool option(std::string_view id, std::string_view label, bool is_chosen, bool is_enabled = true);
     Held hold(std::string_view id, std::string_view label, bool is_lit);
@@ -156,7 +183,7 @@ public:
     void group(std::string_view id, std::string_view label);
     void end_group();
     /// A part of the window that scrolls up and down by itself. height_px 0: all that is left.
-    void panel(std::string_view id, Rect place);
+    void panel(std::string_view id, Rect place, PanelKind kind = PanelKind::pages);
     void end_panel();
     /// Side by side where there is room, one above the other where not. i: 0 to count - 1.
     void column(int i, int count);
@@ -171,7 +198,12 @@ public:
     /// Works a control as if it had been selected. False: no such control, or it is not enabled.
     bool activate(std::string_view id);
     void focus(std::string_view id);
-    bool has_overlay() const { return overlay_ != nullptr; }
+    /// The first control of that part, once this frame is made.
+    void focus_panel(std::string_view panel) { focus_panel_ = panel; }
+    /// What scanning marks, in words: "group: Undo ..."; "" when it is not on.
+    std::string scan_words() const;
+    const Scan& scan() const { return scan_; }
+    bool has_overlay() const { return has_open_overlay(); }
     /// Keys that were pressed now and that no control wants, for shortcuts of the frame. Control held: undo
     /// ...
     bool take_key(Key key, bool control = false);
@@ -190,6 +222,18 @@ private:
         std::string_view shown;
         Color ground, edge, text;
         bool is_centred = false;
+        float right_px = 0;  ///< left free at the right
+    };
+    struct ScanGroup {
+        std::string id, label;
+        std::vector<std::string> items;
+        bool operator==(const ScanGroup&) const = default;
+    };
+    /// The part that is being filled.
+    struct OpenPanel {
+        Rect place;
+        float gutter = 0;
+        PanelKind kind = PanelKind::plain;
     };
     Placed place(std::string_view id, Role role, std::string_view label, std::string_view value, float width,
                  float height, bool is_enabled, bool is_on = false);
@@ -205,17 +249,43 @@ private:
     void labelled(std::string_view label, float width, const std::function<void()>& body);
     Point text_size(std::string_view text, float wrap) const;
     float fit(std::string_view text, float most) const;
+    /// Cut at its end, with an ellipsis, so that it is no wider.
+    std::string shortened(std::string_view text, float most) const;
+    Color color_of(NoteKind kind) const;
+    float high(std::string_view text, float wide) const;
+    std::optional<KeyEvent> catch_key(const KeyEvent& key);
+    void check_button_text(const Placed& placed, const Face& face, std::string_view label);
+    void bring_into_view(const Rect& rect) const;
+    void draw_pager(const Panel& panel, const OpenPanel& open);
+    void draw_pages(const Panel& panel, const Rect& side);
     void number_controls();
+    Rect seen(const Control& control) const;
     void draw_ring();
-    void draw_call_list_numbers();
+    void draw_tags();
+    void draw_called();
+    void draw_scan_mark();
+    void draw_dashed(Rect rect, Color color, float thick);
+    void draw_call_list();
+    void read_scan_groups();
+    void scan_event(ScanEvent event);
+    ScanParams scan_params() const;
+    bool take_switch(const KeyEvent& key);
+    bool take_entered(const KeyEvent& key);
+    bool take_digit(const KeyEvent& key);
+    void keep_what_is_always();
     void take_keys();
     /// True when it worked a control: what comes after waits for the next frame.
     bool take_one(const KeyEvent& key);
     bool take_navigation(const KeyEvent& key);
     bool select();
-    bool is_overlaid() const { return overlay_ != nullptr && !in_overlay_; }
+    /// Takes over the navigator's wish to scroll. True: there was none.
+    bool scroll_now();
+    void page(int by);
+    bool overlay_is_new() const;
+    bool is_overlaid() const;
+    bool has_open_overlay() const;
     void draw_overlay();
-    void close_overlay();
+    void follow_overlay();
 
     Options options_;
     Input input_;
@@ -230,6 +300,19 @@ private:
     std::string tapped_;     ///< hold control that was activated without a key of its own
     std::map<std::string, std::int64_t, std::less<>> lamps_;
     std::string group_, panel_;
+    OpenPanel open_panel_;
+    Rect room_, calls_room_;
+    std::optional<Rect> overlay_room_;
+    std::string focus_panel_;  ///< to be entered at the end of the frame
+    std::string scroll_to_;    ///< control to be shown, where the focus is or not
+    std::optional<Navigator::Scroll> scroll_;
+    int more_frames_ = 0;
+    bool keys_wait_ = false;          ///< for the registry to be the screen's again
+    std::string catcher_escape_;      ///< key catcher that has seen Escape once
+    std::uint8_t catcher_alone_ = 0;  ///< modifier that is down, so far alone
+    int calls_page_ = 0;
+    Scan scan_;
+    std::vector<ScanGroup> scan_groups_;
     std::unique_ptr<Overlay> overlay_;
     bool in_overlay_ = false;
     bool in_row_ = false, row_is_empty_ = true;
