@@ -32,10 +32,8 @@ public:
         is_open_ = false;
     }
     void open() {
-        {
-            const std::lock_guard lock(lock_);
-            is_open_ = true;
-        }
+        const std::lock_guard lock(lock_);
+        is_open_ = true;
         changed_.notify_all();
     }
     void wait_until_somebody_waits() {
@@ -84,12 +82,16 @@ private:
 };
 
 struct Threaded {
+private:
+    std::mutex lock_;  // these outlive the station's thread
+    std::condition_variable changed_;
+    bool has_news_ = false;
+
+public:
     Threaded() {
         station.on_news([this] {
-            {
-                const std::lock_guard lock(lock_);
-                has_news_ = true;
-            }
+            const std::lock_guard lock(lock_);
+            has_news_ = true;
             changed_.notify_all();
         });
         station.start_thread();
@@ -125,11 +127,6 @@ struct Threaded {
     DeviceNow now;
     std::vector<Told> tolds;
     std::uint64_t heard = 0, gaps = 0;
-
-private:
-    std::mutex lock_;
-    std::condition_variable changed_;
-    bool has_news_ = false;
 };
 
 }  // namespace

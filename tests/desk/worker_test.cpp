@@ -16,11 +16,9 @@ namespace {
 class Signal {
 public:
     void set() {
-        {
-            const std::lock_guard lock(lock_);
-            is_set_ = true;
-        }
-        changed_.notify_all();
+        const std::lock_guard lock(lock_);
+        is_set_ = true;
+        changed_.notify_all();  // under the lock: who waits may destroy this as soon as it is set
     }
     void wait() {
         std::unique_lock lock(lock_);
@@ -113,8 +111,8 @@ TEST_CASE("worker thread: 100 jobs run elsewhere, one at a time, and are deliver
 }
 
 TEST_CASE("worker thread: the running title, cancel reaches the running job only") {
-    Threaded t;
     Signal began, go_on;
+    Threaded t;
     std::vector<bool> seen;
     for (int i = 0; i < 2; ++i)
         t.worker->post("job " + std::to_string(i), [&](const Cancelled& cancelled) {
@@ -148,8 +146,8 @@ TEST_CASE("worker thread: its end waits for 20 saves, tells a long job to stop, 
     int saved = 0, delivered = 0;
     bool was_told = false;
     {
-        Threaded t;
         Signal began;
+        Threaded t;
         t.worker->post("long", [&](const Cancelled& cancelled) {
             began.set();
             while (!cancelled()) std::this_thread::yield();
