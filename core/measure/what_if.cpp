@@ -18,19 +18,15 @@ namespace {
 constexpr std::int64_t k_us_a_ms = 1000;
 constexpr std::int64_t k_never_ms = std::int64_t{1} << 50;
 
-/// A neighbour is told when it went down and when it was accepted: its own rule only has to wait for that.
-constexpr RuleDef waiting_rule() {
+/// A neighbour is told when it went down and when it was accepted: its own rule only has to wait for that,
+/// and to close its gaps.
+constexpr RuleDef waiting_rule(std::uint16_t bridge_ms) {
     RuleDef rule{};
+    rule.bridge_ms = bridge_ms;
     rule.acceptance_ms = 0xFFFF;
     rule.longest_hold_ds = 6000;
     return rule;
 }
-constexpr RuleDef accepting_rule() {
-    RuleDef rule = waiting_rule();
-    rule.acceptance_ms = 0;
-    return rule;
-}
-
 class Replay {
 public:
     Replay(const RecordedLevels& levels, const RuleDef& rule, std::uint8_t has,
@@ -65,7 +61,8 @@ private:
 
     /// Ms by ms while the input is down or anything of it runs; otherwise on to what happens next.
     std::int64_t following(std::int64_t now_ms) {
-        if ((presses_.due(down_ & own_bit(), clock(now_ms)) & own_bit()) != 0) return now_ms + 1;
+        const std::uint32_t due = presses_.due(down_ & own_bit(), clock(now_ms));
+        if (((due & own_bit()) | (due & ~down_)) != 0) return now_ms + 1;
         const std::int64_t next = std::max(next_ms(), now_ms + 1);
         // The engine's clock has 16 bits: a guard that is over must be seen to be over before it wraps.
         if (next - now_ms > engine::k_longest_guard_ms)
@@ -82,6 +79,7 @@ private:
             take(levels_.changes[change_++]);
         for (std::size_t i = first_neighbour; i < neighbour_; ++i)
             if (levels_.neighbours[i].did == Neighbour::Did::went_up) step(levels_.neighbours[i], now_ms);
+        step_gaps(now_ms);
         if ((down_ & own_bit()) == 0) step_own(now_ms);
         step_down(first_neighbour, now_ms, true);
         if ((down_ & own_bit()) != 0) step_own(now_ms);
@@ -116,11 +114,19 @@ private:
 
     void step(const Neighbour& neighbour, std::int64_t now_ms) {
         const bool is_down = neighbour.did != Neighbour::Did::went_up;
-        const bool is_accepted = neighbour.did == Neighbour::Did::was_accepted;
         const std::uint32_t bit = 1u << neighbour.input;
         down_ = is_down ? down_ | bit : down_ & ~bit;
-        presses_.step(neighbour.input, is_down, clock(now_ms),
-                      is_accepted ? accepting_rule() : waiting_rule(), 0);
+        RuleDef rule = waiting_rule(levels_.bridges_ms[neighbour.input]);
+        if (neighbour.did == Neighbour::Did::was_accepted) rule.acceptance_ms = 0;
+        presses_.step(neighbour.input, is_down, clock(now_ms), rule, 0);
+    }
+
+    /// Neighbours that are up and not idle: a gap that may still be closed.
+    void step_gaps(std::int64_t now_ms) {
+        std::uint32_t gaps = presses_.due(0, clock(now_ms)) & ~down_ & ~own_bit();
+        for (std::uint8_t input = 0; gaps != 0; ++input, gaps >>= 1)
+            if ((gaps & 1) != 0)
+                presses_.step(input, false, clock(now_ms), waiting_rule(levels_.bridges_ms[input]), 0);
     }
 
     void step_own(std::int64_t now_ms) {
@@ -176,42 +182,26 @@ LevelChange change_of(LevelNews news, std::int64_t us, bool is_down) {
     return {us, false};
 }
 
-/// What the others did, as the device told it. While one's press goes on, its level does not matter.
-class Neighbours {
-public:
-    explicit Neighbours(RecordedLevels& to) : to_(to) {}
-
-    void take(std::int64_t at_us, const engine::Event& event) {
-        const std::uint8_t input = event.data[0];
-        const bool is_other = input != to_.input && input < engine::k_max_inputs;
-        last_us_ = to_.neighbours.empty() ? at_us : std::max(last_us_, at_us);
-        if (event.kind == EventKind::level && is_other && (accepted_ >> input & 1) == 0)
-            put(input, event.data[1] != 0 ? Neighbour::Did::went_down : Neighbour::Did::went_up);
-        if (event.kind != EventKind::press || !is_other) return;
-        const auto outcome = static_cast<PressOutcome>(event.data[1]);
-        if (outcome == PressOutcome::accepted) {
-            accepted_ |= 1u << input;
-            put(input, Neighbour::Did::was_accepted);
-        } else if (outcome == PressOutcome::ended || outcome == PressOutcome::hold_limit) {
-            accepted_ &= ~(1u << input);
-            put(input, Neighbour::Did::went_up);
-        }
-    }
-
-private:
-    void put(std::uint8_t input, Neighbour::Did did) { to_.neighbours.push_back({last_us_, input, did}); }
-
-    RecordedLevels& to_;
-    std::uint32_t accepted_ = 0;
-    std::int64_t last_us_ = 0;
-};
+/// What the others did, as the device told it.
+void note_neighbour(RecordedLevels& to, std::int64_t at_us, const engine::Event& event) {
+    const std::uint8_t input = event.data[0], what = event.data[1];
+    if (input == to.input || input >= engine::k_max_inputs) return;
+    if (!to.neighbours.empty()) at_us = std::max(at_us, to.neighbours.back().at_us);
+    if (event.kind == EventKind::level)
+        to.neighbours.push_back(
+            {at_us, input, what != 0 ? Neighbour::Did::went_down : Neighbour::Did::went_up});
+    if (event.kind == EventKind::press && static_cast<PressOutcome>(what) == PressOutcome::accepted)
+        to.neighbours.push_back({at_us, input, Neighbour::Did::was_accepted});
+}
 
 }  // namespace
 
 RecordedLevels recorded_levels(const trace::Roll& roll, std::uint8_t input, std::int64_t from_us,
-                               std::int64_t to_us) {
+                               std::int64_t to_us, std::span<const RuleDef> rules) {
     RecordedLevels levels;
     levels.input = input;
+    for (std::size_t i = 0; i < rules.size() && i < levels.bridges_ms.size(); ++i)
+        levels.bridges_ms[i] = rules[i].bridge_ms;
     if (input >= engine::k_max_inputs) return levels;
     bool is_down = false;
     levels.end_us = for_level(roll, input, from_us, to_us, [&](LevelNews news, std::int64_t us) {
@@ -220,10 +210,9 @@ RecordedLevels recorded_levels(const trace::Roll& roll, std::uint8_t input, std:
         is_down = change.is_down;
         levels.changes.push_back(change);
     });
-    Neighbours neighbours(levels);
     trace::Moment moment;
     for (auto walk = roll.walk_between(from_us, to_us); walk.next(moment);)
-        neighbours.take(moment.at_us, moment.event);
+        note_neighbour(levels, moment.at_us, moment.event);
     return levels;
 }
 

@@ -9,7 +9,9 @@
 // ticks. Neighbours count with what they did then, and with the presses that the device accepted under their
 // own rules.
 
+#include <array>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "core/engine/press.hpp"
@@ -59,13 +61,17 @@ struct WhatIfOutcome {
 /// What is replayed, gathered once; what_if() may then be asked as often as a line is dragged.
 struct RecordedLevels {
     std::uint8_t input = 0;
-    std::vector<LevelChange> changes;   ///< of the input
-    std::vector<Neighbour> neighbours;  ///< of all others, at_us ascending
-    std::int64_t end_us = 0;            ///< the last time at which the level is known
+    std::vector<LevelChange> changes;                              ///< of the input
+    std::vector<Neighbour> neighbours;                             ///< of all others, at_us ascending
+    std::array<std::uint16_t, engine::k_max_inputs> bridges_ms{};  ///< by input: of the neighbours
+    std::int64_t end_us = 0;  ///< the last time at which the level is known
 };
+/// rules: by input, as the device ran them; of the neighbours only bridge_ms is looked at (a gap that is
+/// closed is no new press, and ends no debounce). Without them neighbours close no gaps.
 RecordedLevels recorded_levels(const trace::Roll& roll, std::uint8_t input,
                                std::int64_t from_us = -trace::k_farthest_us,
-                               std::int64_t to_us = trace::k_farthest_us + 1);
+                               std::int64_t to_us = trace::k_farthest_us + 1,
+                               std::span<const engine::RuleDef> rules = {});
 
 /// has: engine::k_has_long | engine::k_has_double, what is assigned to the input. Cost: the ms while the
 /// input is down or not idle, not the length of the recording. outcomes: filled where given.
