@@ -169,6 +169,11 @@ public:
     /// A button that asks first; true when the answer was yes. question: whole sentences, a line each.
     bool asking_button(std::string_view id, std::string_view label, std::span<const std::string> question,
                        std::string_view yes, Look look = Look::danger, bool is_enabled = true);
+    /// The same as signs, a line each, in a given width.
+    std::optional<int> sign_choice(std::string_view id, std::string_view label,
+                                   std::span<const std::string> options, int chosen, float width_px);
+    bool asking_sign(std::string_view id, std::string_view label, std::string_view shown, float width_px,
+                     std::span<const std::string> question, std::string_view yes);
     /// A cell of a table: label is the whole meaning ("up in mode far"), shown is what stands in it.
     bool cell(std::string_view id, std::string_view label, std::string_view shown, const CellState& state,
               float width_px);

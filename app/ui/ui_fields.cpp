@@ -175,6 +175,23 @@ std::optional<KeyEvent> Ui::catch_key(const KeyEvent& key) {
     return std::nullopt;
 }
 
+std::optional<int> Ui::sign_choice(std::string_view id, std::string_view label,
+                                   std::span<const std::string> options, int chosen, float width_px) {
+    const bool is_any = chosen >= 0 && static_cast<std::size_t>(chosen) < options.size();
+    const std::string shown = is_any ? options[static_cast<std::size_t>(chosen)] : "";
+    if (sign_button(id, std::string(label) + (shown.empty() ? "" : ": ") + shown, shown, width_px))
+        overlay_ = Overlay::list(*this, id, label, options, chosen);
+    if (auto done = Overlay::take_answer(overlay_, id)) return done->index;
+    return std::nullopt;
+}
+
+bool Ui::asking_sign(std::string_view id, std::string_view label, std::string_view shown, float width_px,
+                     std::span<const std::string> question, std::string_view yes) {
+    if (sign_button(id, label, shown, width_px)) overlay_ = Overlay::ask(*this, id, label, question, yes);
+    const auto done = Overlay::take_answer(overlay_, id);
+    return done && done->index == 1;
+}
+
 bool Ui::asking_button(std::string_view id, std::string_view label, std::span<const std::string> question,
                        std::string_view yes, Look look, bool is_enabled) {
     if (button(id, label, look, is_enabled)) overlay_ = Overlay::ask(*this, id, label, question, yes);

@@ -1,15 +1,21 @@
 // The window's frame: who and which profile, the device's state, release everything, the last ten seconds,
-// and the screen that is shown. Nothing here moves.
+// and the screen that is shown. Its heights depend on text size and width alone: nothing here moves.
+#include <algorithm>
 #include <array>
 #include <string>
 #include <utility>
+#include <vector>
 
+#include "app/views/status.hpp"
+#include "app/views/strip.hpp"
 #include "app/views/views.hpp"
 
 namespace fettle::app {
 
 namespace {
 
+using ui::Key;
+using ui::PanelKind;
 using ui::Rect;
 using ui::Ui;
 
@@ -23,23 +29,67 @@ constexpr std::array<std::pair<Screen, T>, k_screens> k_order{{{Screen::connect,
                                                                {Screen::fitting, T::screen_fitting},
                                                                {Screen::settings, T::screen_settings}}};
 
-void screens(Ui& ui, const Desk& desk, const Orders& orders, bool is_narrow) {
-    ui.group("screens", ui.t(T::frame_screens));
-    if (is_narrow) {
-        std::vector<std::string> names;
-        int chosen = 0;
-        for (std::size_t i = 0; i < k_order.size(); ++i) {
-            names.emplace_back(ui.t(k_order[i].second));
-            if (k_order[i].first == desk.screen) chosen = static_cast<int>(i);
-        }
-        if (auto next = ui.choice("screens", ui.t(T::frame_screens), names, chosen))
-            orders(order::Show{k_order[static_cast<std::size_t>(*next)].first});
+/// Where the parts stand.
+struct Places {
+    Rect release, status, edits, notice, side, content, strip;
+    bool is_narrow = false;
+};
+
+float high_of_row(const Ui& ui) {
+    return ui.target() + 2 * ui.pad();
+}
+
+Places places_of(const Ui& ui) {
+    const Rect room = ui.room();
+    const float pad = ui.pad();
+    const float row = high_of_row(ui);
+    const float lines = 2 * (ui.line_height() + 4) + pad;
+    Places p;
+    p.is_narrow = ui.is_narrow();
+    const T words = p.is_narrow ? T::frame_release : T::frame_release_and_key;
+    const float release = std::min(0.55f * room.w, ui.chip_width(ui.t(words)) + 2 * pad);
+    p.release = {0, 0, release, row};
+    float y = row;
+    if (p.is_narrow) {
+        p.edits = {release, 0, room.w - release, row};
+        p.status = {0, row, room.w, lines};
+        y += lines;
     } else {
-        for (const auto& [screen, text] : k_order)
-            if (ui.option(std::string("screen.") + text_name(text), ui.t(text), desk.screen == screen))
-                orders(order::Show{screen});
+        const float edits = ui.chip_width(ui.t(T::frame_undo)) + ui.chip_width(ui.t(T::frame_redo)) + 5 * pad;
+        p.edits = {room.w - edits, 0, edits, row};
+        p.status = {release, 0, room.w - release - edits, row};
     }
+    p.notice = {0, y, room.w, row};
+    y += row;
+    const float strip = p.is_narrow ? 64 : std::max(84.0f, 2 * (ui.line_height() + 6));
+    p.strip = {0, room.h - strip, room.w, strip};
+    const float side = p.is_narrow ? 0 : 15 * ui.line_height();
+    p.side = {0, y, side, room.h - y - strip};
+    p.content = {side, y, room.w - side, room.h - y - strip};
+    return p;
+}
+
+std::size_t index_of(Screen screen) {
+    for (std::size_t i = 0; i < k_order.size(); ++i)
+        if (k_order[i].first == screen) return i;
+    return 0;
+}
+
+void screens_in_side(Ui& ui, const Desk& desk, const Orders& orders) {
+    ui.group("screens", ui.t(T::frame_screens));
+    for (const auto& [screen, text] : k_order)
+        if (ui.option(std::string("screen.") + text_name(text), ui.t(text), desk.screen == screen))
+            orders(order::Show{screen});
     ui.end_group();
+}
+
+void screens_in_list(Ui& ui, const Desk& desk, const Orders& orders) {
+    std::vector<std::string> names;
+    for (const auto& [screen, text] : k_order) names.emplace_back(ui.t(text));
+    const std::size_t at = index_of(desk.screen);
+    if (auto next =
+            ui.sign_choice("screens", ui.t(T::frame_screens), names, static_cast<int>(at), ui.width()))
+        orders(order::Show{k_order[static_cast<std::size_t>(*next)].first});
 }
 
 void shown_screen(Ui& ui, const Desk& desk, ViewState& state, const Orders& orders) {
@@ -56,48 +106,132 @@ void shown_screen(Ui& ui, const Desk& desk, ViewState& state, const Orders& orde
     }
 }
 
-void top(Ui& ui, const Desk& desk, const Orders& orders) {
+void release(Ui& ui, const Places& p, const Orders& orders) {
+    ui.panel("always", p.release, PanelKind::always);
     ui.group("top", ui.t(T::frame_always));
-    ui.row();
-    if (ui.button("release", std::string(ui.t(T::frame_release)) + " (" + ui.t(T::frame_release_key) + ")",
-                  ui::Look::danger))
+    const T shown = p.is_narrow ? T::frame_release : T::frame_release_and_key;
+    if (ui.sign_button("release", ui.t(T::frame_release_and_key), ui.t(shown), ui.width()))
         orders(Ask{ask::Release{}});
-    if (ui.button("undo", ui.t(T::frame_undo), ui::Look::plain, !desk.editing.undo.empty()))
-        orders(order::Undo{});
-    if (ui.button("redo", ui.t(T::frame_redo), ui::Look::plain, !desk.editing.redo.empty()))
-        orders(order::Redo{});
-    ui.end_row();
-    ui.live("who", 1, desk.editing.profile.name);
-    ui.end_group();
+    ui.end_panel();
 }
 
-void shortcuts(Ui& ui, const Orders& orders) {
-    if (ui.take_key(ui::Key::f9)) orders(Ask{ask::Release{}});
-    if (ui.take_key(ui::Key::z, true)) orders(order::Undo{});
-    if (ui.take_key(ui::Key::y, true)) orders(order::Redo{});
+void status(Ui& ui, const Desk& desk, const Places& p) {
+    ui.panel("status", p.status, PanelKind::always);
+    const float pad = ui.pad();
+    const float line = std::min(ui.line_height() + 4, (p.status.h - pad) / 2);
+    const float x = p.status.x + pad;
+    const float wide = p.status.w - 2 * pad;
+    const float top = p.status.y + (p.status.h - 2 * line) / 2;
+    const auto put = [&](const StatusLine& one, float at, float y, float width) {
+        ui.chip(one.id, one.kind, one.words, {at, y, width, line});
+    };
+    // The device's state gets what it needs: it matters more than a long name.
+    const StatusLine device = device_line(ui, desk);
+    const float right = std::min(0.6f * wide, ui.chip_width(device.words));
+    put(who_line(ui, desk), x, top, wide - right);
+    put(device, x + wide - right, top, right);
+    const auto running = running_lines(ui, desk);
+    float all = 0;
+    for (const StatusLine& one : running) all += ui.chip_width(one.words);
+    float at = x;
+    for (const StatusLine& one : running) {
+        // Each its share where there is not room for all of them.
+        const float needs = ui.chip_width(one.words);
+        const float width = all <= wide ? needs : needs * wide / all;
+        put(one, at, top + line, width);
+        at += width;
+    }
+    ui.end_panel();
+}
+
+void edits(Ui& ui, const Desk& desk, const Places& p, const Orders& orders) {
+    ui.panel("top", p.edits, PanelKind::plain);
+    ui.group("top", ui.t(T::frame_always));
+    const auto label = [&](T text, const std::string& what) {
+        return what.empty() ? std::string(ui.t(text)) : std::string(ui.t(text)) + ": " + what;
+    };
+    const bool can_undo = !desk.editing.undo.empty();
+    const bool can_redo = !desk.editing.redo.empty();
+    ui.row();
+    if (ui.sign_button("undo", label(T::frame_undo, desk.undo_words()),
+                       ui.t(p.is_narrow ? T::frame_undo_sign : T::frame_undo), 0, can_undo))
+        orders(order::Undo{});
+    if (ui.sign_button("redo", label(T::frame_redo, desk.redo_words()),
+                       ui.t(p.is_narrow ? T::frame_redo_sign : T::frame_redo), 0, can_redo))
+        orders(order::Redo{});
+    if (p.is_narrow) {
+        ui.group("screens", ui.t(T::frame_screens));
+        screens_in_list(ui, desk, orders);
+    }
+    ui.end_row();
+    ui.end_group();
+    ui.end_panel();
+}
+
+void notice(Ui& ui, const Desk& desk, const Places& p, const Orders& orders) {
+    ui.panel("notice", p.notice, PanelKind::plain);
+    ui.group("top", ui.t(T::frame_always));
+    const float wide = ui.width();
+    if (!desk.notice) {
+        (void)ui.sign_button("notice", ui.t(T::frame_no_notice), "", wide, false);
+    } else {
+        const T mark = desk.notice->kind == Notice::Kind::done      ? T::frame_notice_done
+                       : desk.notice->kind == Notice::Kind::warning ? T::frame_notice_warning
+                                                                    : T::frame_notice_problem;
+        const std::string words = ui.t(mark, desk.notice->words);
+        const std::vector<std::string> whole{words};
+        // One that fits is read; one that does not is shown whole first.
+        if (ui.chip_width(words) <= wide) {
+            if (ui.sign_button("notice", ui.t(T::frame_notice, words), words, wide))
+                orders(order::ForgetNotice{});
+        } else if (ui.asking_sign("notice", ui.t(T::frame_notice, words), words, wide, whole,
+                                  ui.t(T::frame_notice_read))) {
+            orders(order::ForgetNotice{});
+        }
+    }
+    ui.end_group();
+    ui.end_panel();
+}
+
+void shortcuts(Ui& ui, const Desk& desk, const Places& p, const Orders& orders) {
+    if (ui.take_key(Key::f9)) orders(Ask{ask::Release{}});
+    if (ui.take_key(Key::f2)) {
+        ui::Options options = desk.options;
+        options.shows_call_list = !options.shows_call_list;
+        orders(order::SetOptions{options});
+    }
+    if (ui.take_key(Key::z, true)) orders(order::Undo{});
+    if (ui.take_key(Key::y, true)) orders(order::Redo{});
+    // Out of the screen, to where screens are chosen.
+    if (ui.take_key(Key::escape))
+        ui.focus(p.is_narrow ? std::string("screens")
+                             : std::string("screen.") + text_name(k_order[index_of(desk.screen)].second));
 }
 
 }  // namespace
 
 void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& orders) {
-    shortcuts(ui, orders);
-    const ui::Point size = ui.input().size;
-    const bool is_narrow = ui.is_narrow();
-    const float top_high =
-        ui.target() + 4 * ui.pad() + ui.line_height() + (is_narrow ? ui.target() + ui.line_height() : 0);
-    const float strip_high = 90;
-    const float side = is_narrow ? 0 : 17 * ui.line_height();
-    ui.panel("top", Rect{0, 0, size.x, top_high});
-    top(ui, desk, orders);
-    if (is_narrow) screens(ui, desk, orders, true);
-    ui.end_panel();
-    if (!is_narrow) {
-        ui.panel("side", Rect{0, top_high, side, size.y - top_high - strip_high});
-        screens(ui, desk, orders, false);
+    const Places p = places_of(ui);
+    shortcuts(ui, desk, p, orders);
+    ui.overlay_room({0, p.status.bottom() > p.release.bottom() ? p.status.bottom() : p.release.bottom(),
+                     p.strip.w, p.strip.y - std::max(p.status.bottom(), p.release.bottom())});
+    release(ui, p, orders);
+    status(ui, desk, p);
+    edits(ui, desk, p, orders);
+    notice(ui, desk, p, orders);
+    if (!p.is_narrow) {
+        ui.panel("side", p.side, PanelKind::plain);
+        screens_in_side(ui, desk, orders);
         ui.end_panel();
     }
-    ui.panel("content", Rect{side, top_high, size.x - side, size.y - top_high - strip_high});
+    if (state.frame.shown && *state.frame.shown != desk.screen) ui.focus_panel("content");
+    state.frame.shown = desk.screen;
+    // A panel of its own for each screen: each keeps how far it was scrolled.
+    ui.panel("content", p.content);
     shown_screen(ui, desk, state, orders);
+    ui.end_panel();
+    ui.panel("strip", p.strip, PanelKind::always);
+    draw_strip(ui, desk, p.strip);
     ui.end_panel();
 }
 
