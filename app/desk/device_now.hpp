@@ -27,7 +27,8 @@ struct LinkHealth {
     std::uint32_t noise_edges = 0;     ///< edges that were none
     std::uint32_t repeats_lost = 0;
     std::uint32_t repeats_heard = 0;
-    std::optional<double> latency_ms;     ///< half of the least round trip of the last ten pings
+    /// Half of the least round trip of the last ten pings, without the device's own part of it.
+    std::optional<double> latency_ms;
     std::optional<double> round_trip_ms;  ///< of the last one
     link::TelemetryCounts telemetry{};
     std::uint32_t reconnects = 0;
