@@ -1,6 +1,7 @@
 // Appending and reading events. Questions: roll_query.cpp.
 #include "core/trace/roll.hpp"
 
+#include <atomic>
 #include <limits>
 #include <utility>
 
@@ -16,6 +17,11 @@ using engine::PressOutcome;
 
 std::uint32_t gap_batches(const Event& event) {
     return engine::get32(event.data);
+}
+
+Roll::Parts::Parts() {
+    static std::atomic<std::uint64_t> count{0};
+    id = ++count;
 }
 
 Roll::Roll() : parts_(std::make_unique<Parts>()) {}
@@ -49,6 +55,13 @@ std::int64_t Roll::first_us() const {
 }
 std::int64_t Roll::last_us() const {
     return parts_->end_us;
+}
+
+std::int64_t Roll::latest_us() const {
+    return parts_->latest_us;
+}
+std::uint64_t Roll::id() const {
+    return parts_->id;
 }
 
 void Roll::Parts::keep(std::int64_t at_us, const Event& event) {

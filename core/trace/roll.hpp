@@ -77,6 +77,10 @@ public:
     std::int64_t first_us() const;  ///< least time of an event; 0 when empty
     std::int64_t last_us() const;   ///< greatest time of an event or of extend_to(); 0 when empty
 
+    std::int64_t latest_us() const;  ///< greatest time of an event; 0 when empty
+    /// Another one for each roll and after each clear(); it moves with the roll. Never 0.
+    std::uint64_t id() const;
+
     /// index: below size(). `event.at_us` is `at_us` cut to 32 bits. Cost: up to 64 events are read.
     Moment at(std::size_t index) const;
     /// The first event at or after this time (later ones may lie a little before it); size() when there is

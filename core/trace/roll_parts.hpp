@@ -21,6 +21,8 @@ struct Roll::Parts {
         std::int64_t latest_us = 0;  ///< greatest time of all events before it
     };
 
+    Parts();
+    std::uint64_t id;
     RollInfo info;
     Pile<std::uint8_t, 65536> bytes;
     Pile<Mark, 128> marks;
