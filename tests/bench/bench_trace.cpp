@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "core/engine/report.hpp"
+#include "core/trace/column_cache.hpp"
 #include "core/trace/roll.hpp"
 
 namespace fettle::bench {
@@ -85,15 +86,23 @@ private:
     std::uint32_t presses_ = 0;
 };
 
-const Roll& roll_of_size(std::size_t events) {
-    static std::array<std::unique_ptr<Roll>, 2> made;
-    auto& roll = made[events > 100000 ? 1 : 0];
-    if (!roll) {
-        roll = std::make_unique<Roll>();
-        Worker worker(*roll);
-        while (roll->size() < events) worker.press();
+struct Worked {
+    Roll roll;
+    Worker worker{roll};
+};
+
+Worked& worked_of_size(std::size_t events) {
+    static std::array<std::unique_ptr<Worked>, 2> made;
+    auto& worked = made[events > 100000 ? 1 : 0];
+    if (!worked) {
+        worked = std::make_unique<Worked>();
+        while (worked->roll.size() < events) worked->worker.press();
     }
-    return *roll;
+    return *worked;
+}
+
+const Roll& roll_of_size(std::size_t events) {
+    return worked_of_size(events).roll;
 }
 
 void append(benchmark::State& state) {
@@ -151,6 +160,31 @@ void view(benchmark::State& state) {
     state.counters["columns"] = static_cast<double>(k_columns * lanes.size());
 }
 BENCHMARK(view)->Args({10000, 1})->Args({10000000, 1})->Args({10000000, 1000})->Unit(benchmark::kMicrosecond);
+
+/// A frame of a live view of the whole roll: a press more was recorded, the view goes on with it; columns
+/// that were drawn before are kept.
+void live_view(benchmark::State& state) {
+    Worked& worked = worked_of_size(static_cast<std::size_t>(state.range(0)));
+    const auto lanes = twenty_lanes();
+    std::vector<trace::ColumnCache> caches(lanes.size());
+    const std::int64_t width_us =
+        (worked.roll.last_us() - worked.roll.first_us()) / static_cast<std::int64_t>(k_columns);
+    std::vector<Column> columns(k_columns);
+    std::uint64_t begins = 0;
+    for (auto _ : state) {
+        state.PauseTiming();
+        worked.worker.press();
+        state.ResumeTiming();
+        const std::int64_t last = worked.roll.last_us() / width_us;
+        for (std::size_t i = 0; i < lanes.size(); ++i) {
+            caches[i].columns(worked.roll, lanes[i], width_us,
+                              last - static_cast<std::int64_t>(k_columns) + 1, columns);
+            begins += columns[k_columns / 2].begins;
+        }
+    }
+    benchmark::DoNotOptimize(begins);
+}
+BENCHMARK(live_view)->Arg(10000)->Arg(10000000)->Iterations(400)->Unit(benchmark::kMicrosecond);
 
 void signals(benchmark::State& state) {
     const Roll& roll = roll_of_size(static_cast<std::size_t>(state.range(0)));
