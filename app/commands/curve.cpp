@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <set>
 
+#include "app/desk/movers.hpp"
 #include "app/profile_file.hpp"
 #include "core/profile/curve_figures.hpp"
-#include "core/sim/ir_encode.hpp"
 
 namespace fettle::app {
 
@@ -22,21 +22,6 @@ struct Worked {
     bool operator==(const Worked&) const = default;
 };
 
-profile::PressSource source_of(const profile::Profile& p, const profile::Input& input) {
-    const auto* infrared = std::get_if<profile::Infrared>(&input.source);
-    if (infrared == nullptr) return profile::switch_source();
-    const auto* rules = profile::find_named(p.rule_sets, input.rules);
-    engine::IrFrame held =
-        engine::make_ir_frame(infrared->protocol, static_cast<std::uint16_t>(infrared->address),
-                              static_cast<std::uint16_t>(infrared->command));
-    held.repeat = true;
-    std::uint32_t frame_us = 0;
-    for (const auto width : sim::encode(held)) frame_us += width;
-    return profile::infrared_source(static_cast<std::uint16_t>(rules == nullptr ? 0 : rules->holdover_ms),
-                                    static_cast<std::uint16_t>(sim::period_us(infrared->protocol) / 1000),
-                                    static_cast<std::uint16_t>(frame_us / 1000));
-}
-
 /// Which kinds of input move by this motion; a switch when none does.
 std::vector<Worked> workers(const profile::Profile& p, const std::string& motion) {
     std::vector<Worked> all;
@@ -48,7 +33,7 @@ std::vector<Worked> workers(const profile::Profile& p, const std::string& motion
                 if (move == nullptr || move->motion != motion || input == nullptr) continue;
                 const Worked worked{
                     std::holds_alternative<profile::Infrared>(input->source) ? "remote" : "switch",
-                    source_of(p, *input)};
+                    press_source(p, "", *input)};
                 if (std::find(all.begin(), all.end(), worked) == all.end()) all.push_back(worked);
             }
         }

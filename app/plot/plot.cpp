@@ -60,14 +60,20 @@ void Plot::lay_out(std::span<const Entry> legend) {
     legend_px_ = std::min(lines * line_px_, k_legend_share * outer_.h);
     const auto measure = [](std::string_view text) { return size_of(text).x; };
     const float top = outer_.y + pad + legend_px_ + line_px_ * 0.5f;
-    const float bottom = outer_.bottom() - pad - line_px_ * 1.25f;
+    // Half a line for the lowest label of the y axis, then those of the x axis.
+    const float bottom = outer_.bottom() - pad / 2 - line_px_ * 1.5f;
     const float high = std::max(1.0f, bottom - top);
     y_ticks_ = ticks(y_, {high, line_px_ * 0.3f, true, line_px_}, measure);
     float left = 0;
     for (const Tick& tick : y_ticks_) left = std::max(left, measure(tick.label));
     left = std::min(left, outer_.w * 0.45f) + 2 * pad;
     inner_ = {outer_.x + left, top, std::max(1.0f, outer_.w - left - 2 * pad), high};
-    x_ticks_ = ticks(x_, {inner_.w, line_px_ * 0.8f, false, 0}, measure);
+    // Room for half of the label at the right end; ticks that are further apart are no wider.
+    const TickRoom along{inner_.w, line_px_ * 0.8f};
+    float half = 0;
+    for (const Tick& tick : ticks(x_, along, measure)) half = std::max(half, measure(tick.label) / 2);
+    inner_.w = std::max(1.0f, inner_.w - std::max(0.0f, half - pad));
+    x_ticks_ = ticks(x_, {inner_.w, line_px_ * 0.8f}, measure);
 }
 
 void Plot::draw_axes() {
@@ -89,7 +95,7 @@ void Plot::draw_axes() {
         // A label at an end is kept whole: it slides inwards.
         const float at = std::clamp(x - wide / 2, outer_.x + pad / 2,
                                     std::max(outer_.x + pad / 2, outer_.right() - wide - pad / 2));
-        text_at(draw_, at, inner_.bottom() + pad / 2, theme.quiet, tick.label);
+        text_at(draw_, at, inner_.bottom() + line_px_ / 2, theme.quiet, tick.label);
     }
     draw_->AddLine(ImVec2(inner_.x, inner_.bottom()), ImVec2(inner_.right(), inner_.bottom()),
                    to_im(theme.control_edge), 1.5f * thin);

@@ -56,7 +56,7 @@ public:
     double x_at(float px) const;
     double y_at(float px) const;
 
-    /// Sorted by x; any number of samples, decimated to columns.
+    /// Sorted by x; any number of samples, decimated to columns. Whole where it fills most columns.
     void line(std::span<const Sample> samples, const Pen& pen);
     /// Each value stands until the next sample; the last one until the end of the axis if `goes_on`.
     void steps(std::span<const Sample> samples, const Pen& pen, bool goes_on = false);

@@ -70,7 +70,10 @@ void Plot::line(std::span<const Sample> samples, const Pen& pen) {
     // A little is let over the edges, so that a line along one is whole.
     const float over = pen.thick * ui_.scale();
     const ui::Rect room{inner_.x, inner_.y - over, inner_.w, inner_.h + 2 * over};
-    for (const auto& part : clipped(points, room)) polyline(part, pen);
+    // Where it goes up and down within most columns, dashes are not seen, but cost.
+    Pen drawn = pen;
+    if (points.size() > 2 * columns) drawn.dash = 0;
+    for (const auto& part : clipped(points, room)) polyline(part, drawn);
 }
 
 void Plot::steps(std::span<const Sample> samples, const Pen& pen, bool goes_on) {
