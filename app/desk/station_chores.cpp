@@ -142,8 +142,8 @@ bool Station::Inside::chore_display() {
 
 void Station::Inside::hear(const link::TimedEvent& timed) {
     const link::TelemetryCounts& counts = session->telemetry();
-    if (counts.boots !=
-        known_boots) {  // it started anew, or this is none of its telemetry: it is asked first
+    // it started anew, or this is none of its telemetry: it is asked first
+    if (counts.boots != known_boots) {
         is_subscribe_due = is_refresh_due = is_trial_due = true;
         return;
     }

@@ -29,7 +29,9 @@ public:
             case Trouble::stall: return pass(wait_ms);
             case Trouble::garbage: return babble(wait_ms, 1);
             case Trouble::flood: return babble(wait_ms, 40);
-            case Trouble::standing: return std::optional(random_message());
+            case Trouble::standing:
+                return std::optional(
+                    link::Message{static_cast<std::uint8_t>(wire::MessageType::telemetry), 0});
             case Trouble::late: return late(wait_ms);
             case Trouble::none:
             case Trouble::wrong_id:

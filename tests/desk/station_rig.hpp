@@ -36,7 +36,7 @@ enum class Trouble {
     stall,     ///< nothing comes any more
     garbage,   ///< instead of messages random bytes come, one each ms
     flood,     ///< 40 messages of random bytes each ms
-    standing,  ///< messages without end, and the link's clock stands still
+    standing,  ///< empty telemetry without end, and the link's clock stands still
     wrong_id,  ///< every answer has another request's id
     late,      ///< every message comes 20 s later
     close,     ///< closed
