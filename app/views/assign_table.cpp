@@ -48,14 +48,15 @@ std::string marked(const Assign& a, const std::string& label, const WhichFinding
 
 class Table {
 public:
-    Table(Assign& a, std::vector<std::string> modes) : a_(a), modes_(std::move(modes)) {
+    Table(Assign& a, std::vector<std::string> modes, bool names_modes)
+        : a_(a), modes_(std::move(modes)), names_modes_(names_modes) {
         const auto columns = static_cast<float>(modes_.size() + 1);
         wide_ = (a.ui.width() - (columns - 1) * a.ui.pad()) / columns - 1;
     }
 
     void draw() {
         a_.ui.group("assign.table", a_.t(T::assign_table));
-        if (modes_.size() > 1) modes_row();
+        if (names_modes_) modes_row();
         for (const Input& input : a_.profile().inputs) {
             a_.ui.row();
             input_cell(input.name);
@@ -124,6 +125,7 @@ private:
 
     Assign& a_;
     std::vector<std::string> modes_;
+    bool names_modes_;
     float wide_ = 0;
 };
 
@@ -190,7 +192,7 @@ void table_page(Assign& a) {
     const float columns = static_cast<float>(modes.size() + 1);
     const bool has_room = !a.ui.is_narrow() && a.ui.width() / columns >= k_least_column_em * em;
     if (!has_room) modes = one_mode(a, modes);
-    Table(a, modes).draw();
+    Table(a, modes, has_room).draw();
     if (a.profile().inputs.empty()) a.ui.note(ui::NoteKind::hint, a.t(T::assign_no_inputs));
 }
 
