@@ -202,6 +202,9 @@ public:
     Navigator& navigator() { return navigator_; }
     /// Works a control as if it had been selected. False: no such control, or it is not enabled.
     bool activate(std::string_view id);
+    /// For tests: told of each control that is worked, by whatever way. False: it was only looked at.
+    using Probe = std::function<bool(const std::string& id)>;
+    void watch(Probe probe) { probe_ = std::move(probe); }
     void focus(std::string_view id);
     /// The first control of that part, once this frame is made.
     void focus_panel(std::string_view panel) { focus_panel_ = panel; }
@@ -316,6 +319,7 @@ private:
     std::string catcher_escape_;      ///< key catcher that has seen Escape once
     std::uint8_t catcher_alone_ = 0;  ///< modifier that is down, so far alone
     int calls_page_ = 0;
+    Probe probe_;
     Scan scan_;
     std::vector<ScanGroup> scan_groups_;
     std::unique_ptr<Overlay> overlay_;

@@ -39,6 +39,7 @@ Ui::Placed Ui::place(std::string_view id, Role role, std::string_view label, std
     if (clicked) navigator_.set_focus(key);
     placed.is_focused = !is_overlaid() && navigator_.focus() == key;
     placed.was_activated = is_live && (clicked || activated_ == key);
+    if (placed.was_activated && probe_) placed.was_activated = probe_(key);
     if ((placed.is_focused && navigator_.take_moved()) || (scroll_to_ == key && !is_overlaid())) {
         bring_into_view(placed.rect);
         more_frames_ = 2;
@@ -195,7 +196,7 @@ Held Ui::hold(std::string_view id, std::string_view label, bool is_lit) {
     const bool by_key = held_ == id && placed.is_enabled;
     Held held;
     held.is_down = by_key || placed.is_pressed;
-    held.was_tapped = !held.is_down && tapped_ == id && placed.is_enabled;
+    held.was_tapped = !held.is_down && tapped_ == id && placed.was_activated;
     return held;
 }
 

@@ -215,7 +215,7 @@ Canvas Ui::canvas(std::string_view id, std::string_view label, std::string_view 
     canvas.draw = draw;
     canvas.is_focused = placed.is_focused;
     const bool by_pointer = placed.is_enabled && r.contains(input_.pointer);
-    if (activated_ == id && !is_overlaid()) {
+    if (placed.was_activated && activated_ == id) {
         entered_ = id;
         canvas.was_activated = true;
     }

@@ -16,6 +16,10 @@ Bench::Bench(View view_, int scale_percent, ui::ThemeName theme, Language langua
     options.language = language;
     load_letters();
     input.now_ms = 1000;
+    ui.watch([this](const std::string& id) {
+        worked.push_back(id);
+        return !only_looks_;
+    });
 }
 
 void Bench::load_letters() {
@@ -46,6 +50,12 @@ void Bench::frame() {
     input.keys.clear();
     input.wheel = 0;
     ++frames;
+}
+
+void Bench::look_only(const std::function<void()>& what) {
+    only_looks_ = true;
+    what();
+    only_looks_ = false;
 }
 
 void Bench::settle() {
@@ -113,6 +123,34 @@ bool Bench::work(const std::string& id) {
     if (!tab_to(id)) return false;
     press(ui::Key::enter);
     return true;
+}
+
+bool Bench::scan_to(const std::string& id) {
+    const auto is_marked = [&](bool alone) {
+        int marked = 0;
+        for (const ui::Control& control : ui.registry().controls) marked += control.is_scanned ? 1 : 0;
+        const ui::Control* control = find(id);
+        return control != nullptr && control->is_scanned && (!alone || marked == 1);
+    };
+    constexpr int k_most = 100'000 / 16;  // frames of 100 s
+    bool was_item = false;
+    for (int i = 0; i < k_most; ++i) {
+        const ui::ScanState state = ui.scan().state;
+        const bool starts = state == ui::ScanState::resting;
+        const bool group = state == ui::ScanState::groups && is_marked(false);
+        const bool item = state == ui::ScanState::items && is_marked(true);
+        if (starts || group || item) {
+            was_item = item || (group && is_marked(true));
+            key_down(ui::Key::space);
+            key_up(ui::Key::space);
+            frame();
+            frame();
+            if (was_item) return true;
+            continue;
+        }
+        frame();
+    }
+    return false;
 }
 
 }  // namespace fettle::app::test

@@ -36,11 +36,19 @@ public:
     /// tab_to and Enter.
     bool work(const std::string& id);
 
+    /// By the switch alone: waits until the group of the control is marked, then the control itself, and
+    /// presses. False when that does not come within two rounds.
+    bool scan_to(const std::string& id);
+
     const ui::Control* find(const std::string& id) const { return ui.registry().find(id); }
     std::string dump() const { return ui.registry().dump(); }
     bool shows(const std::string& part) const { return dump().find(part) != std::string::npos; }
 
+    /// What is worked while `what` runs is only noted.
+    void look_only(const std::function<void()>& what);
+
     ui::Ui ui;
+    std::vector<std::string> worked;  ///< ids of what was worked, by whatever way
     ui::Options options;
     ui::Input input;
     View view;
@@ -53,6 +61,7 @@ private:
     void load_letters();
 
     ImGuiContext* context_;
+    bool only_looks_ = false;
     int loaded_percent_ = 0;
 };
 
