@@ -256,3 +256,21 @@ TEST_CASE("station faults: disconnect while it greets a silent device is answere
     CHECK(rig.source.cable->opened == 1);
     rig.check_ends_released();
 }
+
+TEST_CASE(
+    "station faults: 60 s of telemetry that is another start's: none of it reaches the window, which says "
+    "so") {
+    Rig rig;
+    rig.go_live();
+    rig.run_ms(2000);
+    const auto heard = rig.heard.size();
+    rig.source.cable->trouble = Trouble::foreign;
+    rig.run_ms(1500);
+    CHECK_FALSE(is_seen_live(rig));
+    rig.run_ms(60000);
+    CHECK(rig.heard.size() == heard);
+    CHECK_FALSE(is_seen_live(rig));
+    rig.source.cable->trouble = Trouble::none;
+    CHECK(rig.run_to(LinkState::live, 4000));
+    rig.check_ends_released();
+}

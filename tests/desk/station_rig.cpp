@@ -33,6 +33,7 @@ public:
                 return std::optional(
                     link::Message{static_cast<std::uint8_t>(wire::MessageType::telemetry), 0});
             case Trouble::late: return late(wait_ms);
+            case Trouble::foreign: return foreign(wait_ms);
             case Trouble::none:
             case Trouble::wrong_id:
             case Trouble::refuse:
@@ -72,6 +73,17 @@ private:
         }
         return std::optional(random_message());
     }
+    Result<std::optional<link::Message>> foreign(std::uint32_t wait_ms) {
+        auto passed = pass(wait_ms == 0 ? 0 : 1);
+        if (!passed || wait_ms == 0) return passed;
+        link::Message m(wire::k_message_head + wire::k_telemetry_head);
+        m[0] = static_cast<std::uint8_t>(wire::MessageType::telemetry);
+        engine::put16(m.data() + 2, 999);  // boot id
+        engine::put16(m.data() + 4, sequence_++);
+        for (const int byte : {0, 0, static_cast<int>(engine::EventKind::mode), 1, 0})
+            m.push_back(static_cast<std::uint8_t>(byte));
+        return std::optional(std::move(m));
+    }
     link::Message random_message() {
         link::Message m(2 + random_() % 61);
         for (auto& byte : m) byte = static_cast<std::uint8_t>(random_());
@@ -97,6 +109,7 @@ private:
     std::deque<std::pair<std::uint64_t, link::Message>> late_;
     std::mt19937 random_{5};
     int babbled_ = 0;
+    std::uint16_t sequence_ = 0;
     bool is_closed_ = false;
 };
 
@@ -112,6 +125,7 @@ std::string name_of(Trouble trouble) {
         case Trouble::standing: return "standing";
         case Trouble::wrong_id: return "wrong_id";
         case Trouble::late: return "late";
+        case Trouble::foreign: return "foreign";
         case Trouble::close: return "close";
     }
     return "?";

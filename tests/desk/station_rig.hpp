@@ -39,6 +39,7 @@ enum class Trouble {
     standing,  ///< empty telemetry without end, and the link's clock stands still
     wrong_id,  ///< every answer has another request's id
     late,      ///< every message comes 20 s later
+    foreign,   ///< whole telemetry of another start, one batch each ms, and nothing else
     close,     ///< closed
 };
 inline constexpr Trouble k_troubles[] = {Trouble::stall,    Trouble::garbage,  Trouble::flood,
