@@ -3,6 +3,7 @@
 #include <imgui.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "app/plot/plot.hpp"
 #include "app/ui/imgui_compat.hpp"
@@ -19,7 +20,7 @@ using trace::Lane;
 using trace::LaneKind;
 using ui::Ui;
 
-constexpr float k_column_px = 2;           // own choice: finer is not seen
+constexpr float k_column_px = k_lane_column_px;
 constexpr std::uint16_t k_covered = 0xFF;  // a usage that telemetry covered
 
 struct Painter {
@@ -28,40 +29,65 @@ struct Painter {
     LanePlace place;
     const trace::Roll& roll;
     const EventNames& names;
-    std::vector<Column>& room;
+    ColumnKeeper& keeper;
+    LaneColumns now = {};
 
-    std::size_t count() const {
-        return std::max<std::size_t>(1, static_cast<std::size_t>(place.rect.w / k_column_px));
-    }
     std::span<const Column> columns(Lane lane) {
-        room.assign(count(), {});
-        roll.columns(lane, place.from_us, place.to_us, room.size(), room);
-        return room;
+        now = keeper.lane(roll, lane);
+        return now.columns;
     }
+    /// Of the columns that were asked for last; their ends are cut to the lane's place.
     float x(std::size_t column) const {
-        return place.rect.x + place.rect.w * static_cast<float>(column) / static_cast<float>(count());
+        const std::int64_t us = (now.first + static_cast<std::int64_t>(column)) * now.column_us;
+        const double share =
+            static_cast<double>(us - place.from_us) / static_cast<double>(place.to_us - place.from_us);
+        return place.rect.x + place.rect.w * static_cast<float>(std::clamp(share, 0.0, 1.0));
     }
     float y(float share) const { return place.rect.y + place.rect.h * share; }
 };
 
-/// Calls with each run of columns that are on with one number: begin, end, number (k_no_number: mixed).
+/// What is drawn as one box: columns [begin, end) that are on. number: k_no_number where they are not one
+/// thing.
+struct Run {
+    std::size_t begin = 0, end = 0;
+    std::uint16_t number = trace::k_no_number;
+};
+
+/// Where the next run begins and ends: it goes on as long as nothing begins in the next column and it never
+/// went off in this one.
+Run run_from(std::span<const Column> columns, std::size_t begin) {
+    Run run{begin, begin + 1, columns[begin].is_mixed ? trace::k_no_number : columns[begin].number};
+    while (run.end < columns.size() && columns[run.end].was_on && columns[run.end].begins == 0 &&
+           !columns[run.end - 1].was_off)
+        ++run.end;
+    return run;
+}
+
+/// Calls with each run. Runs too short to be told apart, each touching the one before, are one.
 template <typename Each>
 void runs(std::span<const Column> columns, const Each& each) {
-    std::size_t i = 0;
-    while (i < columns.size()) {
+    constexpr std::size_t k_short = 2;
+    std::optional<Run> open;
+    for (std::size_t i = 0; i < columns.size();) {
         if (!columns[i].was_on) {
             ++i;
             continue;
         }
-        const std::size_t begin = i;
-        const std::uint16_t number = columns[i].is_mixed ? trace::k_no_number : columns[i].number;
-        // A run goes on as long as nothing begins in the next column and it never went off in this one.
-        while (i + 1 < columns.size() && columns[i + 1].was_on && columns[i + 1].begins == 0 &&
-               !columns[i].was_off)
-            ++i;
-        ++i;
-        each(begin, i, number);
+        const Run run = run_from(columns, i);
+        i = run.end;
+        const bool is_short = run.end - run.begin <= k_short;
+        if (open && open->end == run.begin && is_short) {
+            open->end = run.end;
+            if (open->number != run.number) open->number = trace::k_no_number;
+            continue;
+        }
+        if (open) each(*open);
+        open = run;
+        if (is_short) continue;
+        each(run);
+        open.reset();
     }
+    if (open) each(*open);
 }
 
 void hatch_unknown(Painter& p, std::span<const Column> columns) {
@@ -76,24 +102,25 @@ void hatch_unknown(Painter& p, std::span<const Column> columns) {
     }
 }
 
-void box(Painter& p, std::size_t begin, std::size_t end, float top, float bottom, ui::Color color,
-         bool is_filled) {
-    const ImVec2 from(p.x(begin), p.y(top));
-    const ImVec2 to(std::max(p.x(end), from.x + k_column_px), p.y(bottom));
-    if (is_filled)
+void box(Painter& p, const Run& run, float top, float bottom, ui::Color color, bool is_filled) {
+    const ImVec2 from(p.x(run.begin), p.y(top));
+    const ImVec2 to(std::max(p.x(run.end), from.x + 1), p.y(bottom));
+    // A frame so narrow has no inside.
+    if (is_filled || to.x - from.x < 2 * k_column_px)
         p.draw->AddRectFilled(from, to, ui::to_im(color));
     else
         p.draw->AddRect(from, to, ui::to_im(color), 0, 0, p.ui.scale());
 }
 
 /// The words, where the run has room for a good part of them.
-void label(Painter& p, std::size_t begin, std::size_t end, float top, const std::string& words,
-           ui::Color color) {
-    const float left = p.x(begin) + 3;
-    const float right = p.x(end) - 3;
-    if (words.empty() || right - left < 2 * ImGui::GetFontSize()) return;
+template <typename Words>
+void label(Painter& p, const Run& run, float top, const Words& words_of) {
+    const float left = p.x(run.begin) + 3;
+    const float right = p.x(run.end) - 3;
+    if (run.number == trace::k_no_number || right - left < 2 * ImGui::GetFontSize()) return;
+    const std::string words = words_of(run.number);
     p.draw->PushClipRect(ImVec2(left, p.place.rect.y), ImVec2(right, p.place.rect.bottom()), true);
-    p.draw->AddText(ImVec2(left, p.y(top)), ui::to_im(color), words.c_str());
+    p.draw->AddText(ImVec2(left, p.y(top)), ui::to_im(p.ui.theme().text), words.c_str());
     p.draw->PopClipRect();
 }
 
@@ -102,7 +129,7 @@ void marks(Painter& p, std::span<const Column> columns, plot::Shape shape, float
     float last = -1e9f;
     for (std::size_t i = 0; i < columns.size(); ++i) {
         if (columns[i].begins == 0) continue;
-        const float at = p.x(i) + k_column_px / 2;
+        const float at = (p.x(i) + p.x(i + 1)) / 2;
         if (at - last < radius) continue;
         last = at;
         plot::draw_shape(p.draw, shape, {at, p.y(share)}, radius, color, true, p.ui.scale());
@@ -113,18 +140,15 @@ void draw_input(Painter& p, std::uint8_t input) {
     const ui::Theme& t = p.ui.theme();
     const auto level = p.columns({LaneKind::level, input});
     hatch_unknown(p, level);
-    runs(level, [&](std::size_t begin, std::size_t end, std::uint16_t) {
-        box(p, begin, end, 0.08f, 0.55f, t.line[0], false);
-    });
-    runs(p.columns({LaneKind::press, input}), [&](std::size_t begin, std::size_t end, std::uint16_t) {
-        box(p, begin, end, 0.16f, 0.47f, t.line[0], true);
-    });
+    runs(level, [&](const Run& run) { box(p, run, 0.08f, 0.55f, t.line[0], false); });
+    runs(p.columns({LaneKind::press, input}),
+         [&](const Run& run) { box(p, run, 0.16f, 0.47f, t.line[0], true); });
     marks(p, p.columns({LaneKind::rejected, input}), plot::Shape::cross, 0.31f, t.bad);
     marks(p, p.columns({LaneKind::gesture, input}), plot::Shape::diamond, 0.72f, t.line[3]);
-    runs(p.columns({LaneKind::action, input}), [&](std::size_t begin, std::size_t end, std::uint16_t number) {
-        box(p, begin, end, 0.6f, 0.95f, t.line[1], false);
-        if (number != trace::k_no_number)
-            label(p, begin, end, 0.56f, p.names.action(static_cast<std::uint8_t>(number)), t.text);
+    runs(p.columns({LaneKind::action, input}), [&](const Run& run) {
+        box(p, run, 0.6f, 0.95f, t.line[1], false);
+        label(p, run, 0.56f,
+              [&](std::uint16_t number) { return p.names.action(static_cast<std::uint8_t>(number)); });
     });
 }
 
@@ -155,7 +179,7 @@ std::string number_words(const Ui& ui, LaneKind kind, const EventNames& names, s
             return number >= 0x3FF ? std::string(ui.t(T::lane_covered)) : consumer_words(number);
         case LaneKind::scale: return std::to_string(number) + " / 1000";
         case LaneKind::infrared: return protocol_name(static_cast<engine::Protocol>(number & 15));
-        case LaneKind::lost: return ui.t(T::lane_lost);
+        case LaneKind::lost: return ui.t(T::lane_lost_words);
         default: return {};
     }
 }
@@ -170,10 +194,9 @@ void draw_global(Painter& p, LaneKind kind) {
                                                                : plot::Shape::circle;
         return marks(p, columns, shape, 0.5f, kind == LaneKind::noise ? t.bad : t.line[2]);
     }
-    runs(columns, [&](std::size_t begin, std::size_t end, std::uint16_t number) {
-        box(p, begin, end, 0.12f, 0.88f, kind == LaneKind::lost ? t.bad : t.line[1], false);
-        if (number != trace::k_no_number)
-            label(p, begin, end, 0.2f, number_words(p.ui, kind, p.names, number), t.text);
+    runs(columns, [&](const Run& run) {
+        box(p, run, 0.12f, 0.88f, kind == LaneKind::lost ? t.bad : t.line[1], false);
+        label(p, run, 0.2f, [&](std::uint16_t number) { return number_words(p.ui, kind, p.names, number); });
     });
 }
 
@@ -200,8 +223,8 @@ std::vector<LaneRow> lane_rows(const Ui& ui, const trace::Roll& roll, const Even
 }
 
 void draw_lane(const Ui& ui, ImDrawList* draw, const LaneRow& row, const LanePlace& place,
-               const trace::Roll& roll, const EventNames& names, std::vector<Column>& room) {
-    Painter painter{ui, draw, place, roll, names, room};
+               const trace::Roll& roll, const EventNames& names, ColumnKeeper& keeper) {
+    Painter painter{ui, draw, place, roll, names, keeper};
     if (row.is_input)
         draw_input(painter, row.input);
     else

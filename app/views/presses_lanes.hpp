@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "app/ui/ui.hpp"
+#include "app/views/presses_columns.hpp"
 #include "app/words/event_names.hpp"
 #include "core/trace/roll.hpp"
 
@@ -29,9 +30,11 @@ struct LanePlace {
     ui::Rect rect;
     std::int64_t from_us = 0, to_us = 0;
 };
-/// room: used for the columns, grown where needed.
+constexpr float k_lane_column_px = 2;  // own choice: finer is not seen
+
+/// keeper: looks at the same view. from_us < to_us.
 void draw_lane(const ui::Ui& ui, ImDrawList* draw, const LaneRow& row, const LanePlace& place,
-               const trace::Roll& roll, const EventNames& names, std::vector<trace::Column>& room);
+               const trace::Roll& roll, const EventNames& names, ColumnKeeper& keeper);
 
 /// What a row is at one time, in words: "down, pressed", "mode far"; empty: at rest.
 std::string lane_words(const ui::Ui& ui, const LaneRow& row, const trace::Roll& roll, const EventNames& names,

@@ -17,7 +17,7 @@ constexpr int k_path_characters = 400;
 
 void control(Ui& ui, const Desk& desk, PressesState& state, const Orders& orders) {
     ui.group("record.control", ui.t(T::record_control));
-    const bool is_live = desk.device.state == LinkState::live;
+    const bool can_begin = desk.device.state == LinkState::live && !desk.recording.done;
     ui.live("record.now", 1,
             desk.recording.is_on ? ui.t(T::record_runs, desk.recording.events)
                                  : std::string(ui.t(T::record_rests)));
@@ -25,11 +25,11 @@ void control(Ui& ui, const Desk& desk, PressesState& state, const Orders& orders
     if (desk.recording.is_on) {
         if (ui.button("record.end", ui.t(T::record_end), Look::strong)) orders(order::RecordEnd{});
     } else {
-        if (ui.button("record.begin", ui.t(T::record_begin), Look::strong, is_live))
+        if (ui.button("record.begin", ui.t(T::record_begin), Look::strong, can_begin))
             orders(order::RecordBegin{false});
         const std::string question[] = {ui.t(T::record_usages_ask), ui.t(T::record_usages_ask_more)};
         if (ui.asking_button("record.begin_usages", ui.t(T::record_begin_usages), question,
-                             ui.t(T::record_usages_yes), Look::danger, is_live))
+                             ui.t(T::record_usages_yes), Look::danger, can_begin))
             orders(order::RecordBegin{true});
     }
     ui.end_row();
@@ -41,15 +41,21 @@ void control(Ui& ui, const Desk& desk, PressesState& state, const Orders& orders
             orders(order::RecordSave{state.name});
             state.name.clear();
         }
+        // What is looked at is closed first: one order closes either.
+        const std::string question[] = {ui.t(T::record_forget_ask)};
+        if (ui.asking_button("record.forget", ui.t(T::record_forget), question, ui.t(T::record_forget),
+                             Look::danger, !desk.recording.opened))
+            orders(order::RecordClose{});
     }
     ui.end_group();
 }
 
-void export_part(Ui& ui, const Desk& desk, const Orders& orders) {
+void export_part(Ui& ui, const Desk& desk, PressesState& state, const Orders& orders) {
     const trace::Roll& roll = desk.recording.opened ? *desk.recording.opened
                               : desk.recording.done ? *desk.recording.done
                                                     : desk.roll;
-    const auto in = trace::contents(roll);
+    if (state.exported.is_due(roll, ui.now_ms())) state.contents = trace::contents(roll);
+    const trace::Contents& in = state.contents;
     ui.group("record.export", ui.t(T::record_export));
     ui.heading(ui.t(T::record_export));
     ui.live("record.contents", 2,
@@ -109,7 +115,7 @@ void open_file(Ui& ui, const Desk& desk, PressesState& state, const Orders& orde
 void recordings_part(Ui& ui, const Desk& desk, PressesState& state, const Orders& orders) {
     ui.text(ui.t(T::record_help));
     control(ui, desk, state, orders);
-    export_part(ui, desk, orders);
+    export_part(ui, desk, state, orders);
     kept(ui, desk, orders);
     open_file(ui, desk, state, orders);
 }

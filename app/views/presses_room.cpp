@@ -50,9 +50,16 @@ std::string verdict(const Ui& ui, const measure::RoomTest& test) {
     return ui.t(T::room_others, strangers, test.noise_bursts);
 }
 
-void result(Ui& ui, const Desk& desk) {
-    const auto frames = taught_frames(desk.editing.profile);
-    const auto test = measure::room_test(desk.roll, desk.room_test.from_us, desk.room_test.to_us, frames);
+void result(Ui& ui, const Desk& desk, PressesState& state) {
+    const RoomTest& asked = desk.room_test;
+    const bool is_other = state.room_from_us != asked.from_us || state.room_to_us != asked.to_us;
+    if (state.heard.is_due(desk.roll, ui.now_ms()) || is_other) {
+        state.room =
+            measure::room_test(desk.roll, asked.from_us, asked.to_us, taught_frames(desk.editing.profile));
+        state.room_from_us = asked.from_us;
+        state.room_to_us = asked.to_us;
+    }
+    const measure::RoomTest& test = state.room;
     ui.live("room.verdict", 2, verdict(ui, test));
     for (const measure::RoomCode& code : test.codes)
         ui.fact(
@@ -67,7 +74,7 @@ void result(Ui& ui, const Desk& desk) {
 
 }  // namespace
 
-void room_part(Ui& ui, const Desk& desk, const Orders& orders) {
+void room_part(Ui& ui, const Desk& desk, PressesState& state, const Orders& orders) {
     ui.text(ui.t(T::room_help));
     ui.group("room.control", ui.t(T::presses_room));
     const bool is_live = desk.device.state == LinkState::live;
@@ -79,7 +86,7 @@ void room_part(Ui& ui, const Desk& desk, const Orders& orders) {
         orders(order::RoomTestBegin{});
     }
     ui.end_group();
-    if (desk.room_test.to_us > desk.room_test.from_us) result(ui, desk);
+    if (desk.room_test.to_us > desk.room_test.from_us) result(ui, desk, state);
 }
 
 }  // namespace fettle::app

@@ -20,6 +20,8 @@ using ui::Ui;
 
 constexpr double k_least_span_us = 1000;
 constexpr double k_least_shown_us = 10e6;  // own choice: a short recording does not fill the width
+constexpr int k_said_lines = 3;
+constexpr const char* k_more = " ...";
 
 constexpr std::array<std::pair<Wanted, T>, trace::k_wanted_kinds> k_wanted{
     {{Wanted::repeat_lost, T::jump_repeat},
@@ -116,26 +118,52 @@ plot::Axis time_axis(const Ui& ui, plot::Range view) {
     return axis;
 }
 
-/// What stands under the crosshair, and the time between the marks.
-std::string said(const Ui& ui, const Desk& desk, const TimelineState& state, const plot::PilotLimits& limits,
-                 const std::vector<LaneRow>& rows) {
+/// What stands under the crosshair, and the time between the marks: sentences, the first things first.
+std::vector<std::string> said(const Ui& ui, const Desk& desk, const TimelineState& state,
+                              const plot::PilotLimits& limits, const std::vector<LaneRow>& rows) {
     const plot::Range view = plot::view_of(state.pilot, limits);
     const plot::Axis axis = time_axis(ui, view);
     const double step = view.span() / 1000;
-    std::string words;
-    if (state.found_none) words = std::string(ui.t(T::timeline_none)) + " ";
+    std::vector<std::string> words;
+    if (state.found_none) words.emplace_back(ui.t(T::timeline_none));
     if (state.a && state.b)
-        words += ui.t(T::timeline_between,
-                      plot::value_words(axis, std::abs(static_cast<double>(*state.b - *state.a)), 1)) +
-                 " ";
-    if (!state.pilot.cursor) return words + ui.t(T::timeline_help);
+        words.push_back(ui.t(T::timeline_between,
+                             plot::value_words(axis, std::abs(static_cast<double>(*state.b - *state.a)), 1)));
+    if (!state.pilot.cursor) {
+        words.emplace_back(ui.t(T::timeline_help));
+        return words;
+    }
     const std::int64_t us = cursor_us(state, limits);
-    words += ui.t(T::timeline_at, plot::value_words(axis, *state.pilot.cursor - limits.all.from, step));
+    words.push_back(
+        ui.t(T::timeline_at, plot::value_words(axis, *state.pilot.cursor - limits.all.from, step)));
     for (const LaneRow& row : rows) {
         const std::string part = lane_words(ui, row, desk.shown_roll(), desk.shown_names(), us);
-        if (!part.empty()) words += " " + row.label + ": " + part + ".";
+        if (!part.empty()) words.push_back(row.label + ": " + part + ".");
     }
     return words;
+}
+
+std::string joined(const std::vector<std::string>& parts) {
+    std::string all;
+    for (const std::string& part : parts) all += (all.empty() ? "" : " ") + part;
+    return all;
+}
+
+/// As many whole sentences as the lines have room for; the canvas's description has all of them.
+std::string that_fit(const Ui& ui, const std::vector<std::string>& parts, int lines) {
+    const float most = static_cast<float>(lines) * ui.line_height() + 0.5f;
+    const auto high = [&](const std::string& words) {
+        return ImGui::CalcTextSize(words.c_str(), nullptr, false, ui.width()).y;
+    };
+    std::string shown = joined(parts);
+    if (high(shown) <= most) return shown;
+    shown.clear();
+    for (const std::string& part : parts) {
+        const std::string longer = shown + (shown.empty() ? "" : " ") + part;
+        if (!shown.empty() && high(longer + k_more) > most) break;
+        shown = longer;
+    }
+    return shown + k_more;
 }
 
 struct Sheet {
@@ -184,6 +212,11 @@ void draw(const Ui& ui, const Desk& desk, TimelineState& state, const ui::Canvas
           const std::vector<LaneRow>& rows, const plot::PilotLimits& limits) {
     const plot::Range view = plot::view_of(state.pilot, limits);
     draw_axis(ui, canvas, sheet, view, limits.all.from);
+    const std::int64_t from_us = std::llround(view.from),
+                       to_us = std::max(std::llround(view.to), from_us + 1LL);
+    state.columns.look_at(
+        desk.shown_roll(), from_us, to_us,
+        view.span() * static_cast<double>(k_lane_column_px / std::max(1.0f, sheet.inner.w)));
     float y = sheet.inner.y;
     for (const LaneRow& row : rows) {
         const ui::Rect lane{sheet.inner.x, y, sheet.inner.w, sheet.row_px};
@@ -194,8 +227,8 @@ void draw(const Ui& ui, const Desk& desk, TimelineState& state, const ui::Canvas
         canvas.draw->PopClipRect();
         canvas.draw->AddLine(ImVec2(canvas.rect.x, y), ImVec2(canvas.rect.right(), y),
                              ui::to_im(ui.theme().grid_line));
-        draw_lane(ui, canvas.draw, row, {lane, std::llround(view.from), std::llround(view.to)},
-                  desk.shown_roll(), desk.shown_names(), state.columns);
+        draw_lane(ui, canvas.draw, row, {lane, from_us, to_us}, desk.shown_roll(), desk.shown_names(),
+                  state.columns);
         y += sheet.row_px;
     }
     if (state.a) draw_upright(ui, canvas, sheet, view, static_cast<double>(*state.a), "A", ui.theme().focus);
@@ -216,13 +249,20 @@ void mark_keys(const ui::Canvas& canvas, TimelineState& state, const plot::Pilot
 void timeline_part(Ui& ui, const Desk& desk, TimelineState& state, const Orders&) {
     const trace::Roll& roll = desk.shown_roll();
     const plot::PilotLimits limits = limits_of(roll);
+    const std::string shown = desk.recording.opened ? desk.recording.opened_name : std::string();
+    if (state.shown != shown) {
+        state = {};
+        state.shown = shown;
+        state.follows = !desk.recording.opened;
+    }
     follow(state, limits);
     moving(ui, state, limits);
     jumping(ui, roll, state, limits);
     marking(ui, state, limits);
     const auto rows = lane_rows(ui, roll, desk.shown_names());
-    const std::string words = said(ui, desk, state, limits, rows);
-    ui.live("timeline.said", 3, words);
+    const auto parts = said(ui, desk, state, limits, rows);
+    const std::string words = joined(parts);
+    ui.live("timeline.said", k_said_lines, that_fit(ui, parts, k_said_lines));
     const float row_px = (ui.line_height() + 10) / std::min(ui.scale(), 2.0f);
     const auto canvas = ui.canvas("timeline", ui.t(T::presses_timeline), words,
                                   row_px * static_cast<float>(rows.size() + 1) + 8);

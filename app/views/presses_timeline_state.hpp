@@ -3,10 +3,9 @@
 #include <cstdint>
 #include <optional>
 #include <string>
-#include <vector>
 
 #include "app/plot/pilot.hpp"
-#include "core/trace/lane.hpp"
+#include "app/views/presses_columns.hpp"
 
 namespace fettle::app {
 
@@ -15,9 +14,10 @@ struct TimelineState {
     bool follows = true;    ///< the right edge is now
     double span_us = 10e6;  ///< of what is seen while it follows
     std::optional<std::int64_t> a, b;
-    int wanted = 0;                      ///< what is jumped to: trace::Wanted
-    bool found_none = false;             ///< the last jump met nothing
-    std::vector<trace::Column> columns;  ///< room for one lane's, used again every frame
+    int wanted = 0;           ///< what is jumped to: trace::Wanted
+    bool found_none = false;  ///< the last jump met nothing
+    std::string shown;        ///< recording that all this belongs to; "" what is live
+    ColumnKeeper columns;
 };
 
 }  // namespace fettle::app

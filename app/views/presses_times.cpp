@@ -3,7 +3,6 @@
 #include <array>
 #include <utility>
 
-#include "app/views/assign_parts.hpp"
 #include "app/views/presses_parts.hpp"
 #include "app/views/presses_times_data.hpp"
 #include "app/words/plain_text.hpp"
@@ -60,6 +59,10 @@ constexpr std::array<CountRow, 10> k_counts{
      {"times.count.long", T::times_longs, &WhatIf::long_presses},
      {"times.count.double", T::times_doubles, &WhatIf::double_presses},
      {"times.count.limit", T::times_limits, &WhatIf::hold_limits}}};
+
+ui::NumberRange range_of(const profile::Field& field) {
+    return {field.least, field.most, field.step, field.unit, field.zero_is_off};
+}
 
 void move(TimesState& state, TimesRule rule, std::int64_t to_ms, const profile::RuleSet& rules) {
     profile::RuleSet now = rules;
@@ -143,7 +146,7 @@ void picture(Ui& ui, TimesState& state, const profile::RuleSet* rules) {
         if (rules == nullptr || row.picture != state.picture) continue;
         profile::RuleSet shown = moved_rules(*rules, state);
         if (auto to = ui.number(std::string("times.set.") + row.id, ui.t(row.words),
-                                value_of(shown, row.rule), range_of(ui, *row.field)))
+                                value_of(shown, row.rule), range_of(*row.field)))
             move(state, row.rule, *to, *rules);
     }
     ui.end_group();

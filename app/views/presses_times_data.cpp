@@ -16,9 +16,6 @@ using measure::Span;
 // the time before it.
 constexpr std::int64_t k_least_us = 1000, k_most_us = 60'000'000;
 constexpr std::size_t k_bins = 60;
-// A recording that grows is gathered again so often at most; one ms more for so many events.
-constexpr std::int64_t k_rest_ms = 1000;
-constexpr std::size_t k_events_a_ms = 1000;
 
 measure::Summary whole_ms(std::span<const Span> spans) {
     std::vector<double> values;
@@ -30,15 +27,6 @@ measure::Summary whole_ms(std::span<const Span> spans) {
 std::size_t cut(std::span<const Span> spans) {
     return static_cast<std::size_t>(
         std::count_if(spans.begin(), spans.end(), [](const Span& one) { return one.is_censored; }));
-}
-
-bool is_current(const TimesGathered& old, const trace::Roll& roll, std::uint8_t input, std::int64_t now_ms) {
-    if (old.roll != &roll || old.input != input || old.first_us != roll.first_us() ||
-        old.events > roll.size() || old.last_us > roll.last_us())
-        return false;
-    if (old.events == roll.size() && old.last_us == roll.last_us()) return true;
-    const auto more_ms = static_cast<std::int64_t>(roll.size() / k_events_a_ms);
-    return now_ms - old.at_ms < k_rest_ms + more_ms;
 }
 
 /// Long and double, in any mode.
@@ -125,18 +113,12 @@ std::vector<Span> times_apart(const measure::PressTimes& times) {
 
 void gather(TimesState& state, const trace::Roll& roll, std::uint8_t input, std::int64_t now_ms) {
     TimesGathered& all = state.gathered;
-    if (is_current(all, roll, input, now_ms)) return;
+    const bool is_due = all.seen.is_due(roll, now_ms);
+    if (!is_due && all.input == input && all.version > 0) return;
     const measure::PressTimes times = measure::press_times(roll, input);
     const measure::Bins bins = measure::log_bins(k_least_us, k_most_us, k_bins);
-    const std::uint32_t version = all.version + 1;
-    all = {};
-    all.roll = &roll;
-    all.events = roll.size();
-    all.first_us = roll.first_us();
-    all.last_us = roll.last_us();
     all.input = input;
-    all.at_ms = now_ms;
-    all.version = version;
+    ++all.version;
     all.levels = measure::recorded_levels(roll, input);
     all.histograms = {measure::histogram(times.presses, bins), measure::histogram(times.gaps, bins),
                       measure::histogram(times_apart(times), bins)};

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 
+#include "app/views/presses_growing.hpp"
 #include "app/views/presses_histogram.hpp"
 #include "core/measure/press_times.hpp"
 #include "core/measure/summary.hpp"
@@ -24,11 +25,8 @@ inline constexpr std::size_t k_times_pictures = 3;
 
 /// What a recording says of one input: gathered once, as long as the recording did not grow.
 struct TimesGathered {
-    const trace::Roll* roll = nullptr;  ///< only compared
-    std::size_t events = 0;
-    std::int64_t first_us = 0, last_us = 0;
+    GrowingRoll seen;
     std::uint8_t input = 0;
-    std::int64_t at_ms = 0;  ///< when, on the window's clock
     measure::RecordedLevels levels;
     std::array<measure::Histogram, k_times_pictures> histograms;
     measure::Summary held_ms, gap_ms;  ///< of whole times

@@ -27,7 +27,7 @@ void presses_view(ui::Ui& ui, const Desk& desk, PressesState& state, const Order
     switch (state.part) {
         case PressesPart::timeline: timeline_part(ui, desk, state.timeline, orders); break;
         case PressesPart::times: times_part(ui, desk, state.times, orders); break;
-        case PressesPart::room: room_part(ui, desk, orders); break;
+        case PressesPart::room: room_part(ui, desk, state, orders); break;
         case PressesPart::recordings: recordings_part(ui, desk, state, orders); break;
     }
     hands(ui, "presses.hand", desk, state.hands, orders);
