@@ -39,12 +39,12 @@ std::unique_ptr<store::Store> open_store(const Clock& clock) {
 }  // namespace
 
 struct Sitting::Inside {
-    explicit Inside(bool has_device)
+    Inside(bool has_device, const std::string& data_folder)
         : source(has_device),
           store(open_store(clock)),
           worker(make_inline_worker()),
           station(source, clock),
-          keeper(station, *worker, store.get(), clock, {std::string(FETTLE_ROOT) + "/assets/profiles"}) {}
+          keeper(station, *worker, store.get(), clock, {std::string(FETTLE_ROOT) + "/assets"}, data_folder) {}
 
     void tick() {
         for (int i = 0; i < 2; ++i) {
@@ -63,7 +63,8 @@ struct Sitting::Inside {
     DeskKeeper keeper;
 };
 
-Sitting::Sitting(const SittingWish& wish) : inside_(std::make_unique<Inside>(wish.has_device)) {
+Sitting::Sitting(const SittingWish& wish)
+    : inside_(std::make_unique<Inside>(wish.has_device, wish.data_folder)) {
     inside_->clock.advance_ms(1000);
     bench = std::make_unique<Bench>(
         [this](ui::Ui& ui) { frame_view(ui, desk(), state_, [this](Order one) { order(std::move(one)); }); },

@@ -22,7 +22,8 @@ struct SittingWish {
     ui::Point size{1280, 800};
     bool has_device = true;  ///< plugged in from the start
     std::string asset =
-        "volunteer";  ///< demo profile that a person of that name edits; "": nothing is opened
+        "volunteer";          ///< demo profile that a person of that name edits; "": nothing is opened
+    std::string data_folder;  ///< where recordings are saved; "": nowhere
 };
 
 class Sitting {
