@@ -1,5 +1,7 @@
 #include "app/words/texts.hpp"
 
+#include <fmt/format.h>
+
 #include <iterator>
 
 namespace fettle::app {
@@ -29,6 +31,14 @@ const char* text_name(T text) {
 
 const char* text_in(Language language, T text) {
     return k_rows[static_cast<std::size_t>(text)].in[static_cast<std::size_t>(language)];
+}
+
+std::string filled(const char* row, fmt::format_args values) {
+    try {
+        return fmt::vformat(row, values);
+    } catch (const fmt::format_error&) {
+        return row;
+    }
 }
 
 }  // namespace fettle::app

@@ -3,7 +3,7 @@
 // A row: FETTLE_TEXT(name, "English", "German"). Values stand in the rows as {} or {0}, as fmt has them, in
 // every language the same ones. Thread: any. No state: the language is an argument.
 
-#include <fmt/format.h>
+#include <fmt/core.h>
 
 #include <cstdint>
 #include <string>
@@ -26,15 +26,12 @@ int text_count();
 const char* text_name(T text);
 const char* text_in(Language language, T text);
 
-/// The row with its values in place. A row that does not fit its values is shown as it stands.
+/// A row with its values in place. A row that does not fit its values is given as it stands.
+std::string filled(const char* row, fmt::format_args values);
+
 template <typename... Values>
 std::string text_in(Language language, T text, const Values&... values) {
-    const char* row = text_in(language, text);
-    try {
-        return fmt::vformat(row, fmt::make_format_args(values...));
-    } catch (const fmt::format_error&) {
-        return row;
-    }
+    return filled(text_in(language, text), fmt::make_format_args(values...));
 }
 
 }  // namespace fettle::app
