@@ -39,7 +39,9 @@ namespace {
 std::string system_said() {
     const char* words = nullptr;
     glfwGetError(&words);
-    return words == nullptr ? "" : words;
+    std::string said = words == nullptr ? "" : words;
+    while (said.ends_with(' ')) said.pop_back();  // GLFW 3.3.8 ends some of its sentences so
+    return said;
 }
 
 /// Kind of OpenGL, best first; both know what the renderer needs.
