@@ -1,7 +1,5 @@
 #include "app/words/event_names.hpp"
 
-#include <fmt/format.h>
-
 #include "app/words/action_words.hpp"
 #include "core/wire/image.hpp"
 
@@ -9,15 +7,10 @@ namespace fettle::app {
 
 namespace {
 
-/// "far" of "far", "near"; "mode 3" where there is no name.
-std::string one_of(const std::vector<std::string>& names, std::size_t index, const char* what) {
-    return index < names.size() ? names[index] : std::string(what) + " " + std::to_string(index + 1);
-}
-
-template <typename T>
-std::vector<std::string> names_in(const std::vector<T>& all) {
+template <typename Named>
+std::vector<std::string> names_in(const std::vector<Named>& all) {
     std::vector<std::string> names;
-    for (const T& one : all) names.push_back(one.name);
+    for (const Named& one : all) names.push_back(one.name);
     return names;
 }
 
@@ -25,14 +18,15 @@ std::vector<std::string> names_in(const std::vector<T>& all) {
 void name_text(const engine::Setup& setup, std::uint8_t number, const std::string& text, EventNames& names) {
     engine::ActionDef def{};
     if (!setup.action(number, def) || def.kind != engine::ActionKind::text) return;
-    while (names.texts.size() <= def.a) names.texts.push_back(fmt::format("text {}", names.texts.size() + 1));
+    while (names.texts.size() <= def.a)
+        names.texts.push_back(text_in(names.language, T::name_text, names.texts.size() + 1));
     names.texts[def.a] = text;
 }
 
 void name_actions(const profile::Profile& profile, const engine::Setup& setup, EventNames& names) {
     const auto name = [&](std::uint8_t number, const std::optional<profile::Action>& action) {
         if (!action || number == 0 || number > names.actions.size()) return;
-        names.actions[number - 1u] = action_words(*action, profile);
+        names.actions[number - 1u] = action_words(*action, profile, names.language);
         if (const auto* typed = std::get_if<profile::TypeText>(&*action))
             name_text(setup, number, typed->text, names);
     };
@@ -50,31 +44,36 @@ void name_actions(const profile::Profile& profile, const engine::Setup& setup, E
 }  // namespace
 
 std::string EventNames::input(std::uint8_t index) const {
-    return one_of(inputs, index, "input");
+    return index < inputs.size() ? inputs[index] : text_in(language, T::name_input, index + 1);
 }
 std::string EventNames::mode(std::uint8_t index) const {
-    return modes.empty() ? one_of(modes, index, "mode") : "mode " + one_of(modes, index, "number");
+    if (index < modes.size()) return text_in(language, T::name_mode, modes[index]);
+    return text_in(language, modes.empty() ? T::name_mode : T::name_mode_number, index + 1);
 }
 std::string EventNames::variant(std::uint8_t index) const {
-    if (index == 0) return std::string("variant ") + profile::k_base_variant;
-    return variants.empty() ? one_of(variants, index, "variant")
-                            : "variant " + one_of(variants, index - 1u, "number");
+    if (index == 0) return text_in(language, T::name_variant, profile::k_base_variant);
+    if (index <= variants.size()) return text_in(language, T::name_variant, variants[index - 1u]);
+    return variants.empty() ? text_in(language, T::name_variant, index + 1)
+                            : text_in(language, T::name_variant_number, int{index});
 }
 std::string EventNames::text(std::uint8_t index) const {
-    return one_of(texts, index, "text");
+    return index < texts.size() ? texts[index] : text_in(language, T::name_text, index + 1);
 }
 std::string EventNames::action(std::uint8_t number) const {
-    return number == 0 ? "nothing" : one_of(actions, number - 1u, "action");
+    if (number == 0) return text_in(language, T::does_nothing);
+    return number <= actions.size() ? actions[number - 1u] : text_in(language, T::name_action, int{number});
 }
 
-EventNames names_of(const profile::Profile& profile, const std::vector<std::uint8_t>& image) {
+EventNames names_of(const profile::Profile& profile, const std::vector<std::uint8_t>& image,
+                    Language language) {
     wire::MemoryImage memory{image.data(), static_cast<std::uint16_t>(image.size())};
     engine::Setup setup;
     if (wire::load(wire::storage_of(memory), memory.size, 0, setup).fault != wire::ImageFault::none)
         return {};
-    EventNames names{names_in(profile.inputs), names_in(profile.modes), names_in(profile.variants), {}, {}};
+    EventNames names{
+        names_in(profile.inputs), names_in(profile.modes), names_in(profile.variants), {}, {}, language};
     for (std::size_t i = 1; i <= setup.action_count; ++i)
-        names.actions.push_back("action " + std::to_string(i));
+        names.actions.push_back(text_in(language, T::name_action, i));
     name_actions(profile, setup, names);
     return names;
 }

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "app/words/texts.hpp"
 #include "core/profile/model.hpp"
 
 namespace fettle::app {
@@ -13,6 +14,7 @@ namespace fettle::app {
 struct EventNames {
     std::vector<std::string> inputs, modes, variants, texts;
     std::vector<std::string> actions;  ///< in words; [0] is action number 1
+    Language language = Language::english;
 
     std::string input(std::uint8_t index) const;    ///< "up", "input 3"
     std::string mode(std::uint8_t index) const;     ///< "mode far", "mode 2"
@@ -23,6 +25,7 @@ struct EventNames {
 };
 
 /// image: what compile() made of `profile`. Empty names when it cannot be loaded.
-EventNames names_of(const profile::Profile& profile, const std::vector<std::uint8_t>& image);
+EventNames names_of(const profile::Profile& profile, const std::vector<std::uint8_t>& image,
+                    Language language = Language::english);
 
 }  // namespace fettle::app
