@@ -45,12 +45,17 @@ own_folders() {
     mkdir -p "$work/$1"
 }
 
-# polled COMMAND...: until the command succeeds; fails after all polls.
+# polled COMMAND...: until the command succeeds; fails after all polls, or when the window has ended.
 polled() {
     left=$polls
     until "$@"; do
         left=$((left - 1))
         [ "$left" -gt 0 ] || return 1
+        if [ -n "$window_pid" ] && is_gone "$window_pid"; then
+            "$@" && return 0
+            echo "the window has ended by itself: $(cat "$work/err")"
+            return 1
+        fi
         sleep 0.025
     done
 }

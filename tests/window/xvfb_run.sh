@@ -71,7 +71,7 @@ close_window
 [ "$code" -eq 0 ] || say_failed "closing gave $code: $(cat "$work/err")"
 [ ! -s "$work/err" ] || say_failed "the window said: $(cat "$work/err")"
 [ -s "$XDG_STATE_HOME/fettle/window-place" ] || say_failed "the window's place was not kept"
-sed -n 's/.*\(window: first frame .*\)/\1/p' "$XDG_STATE_HOME/fettle/fettle.log"
+grep -o 'window: first frame .*' "$XDG_STATE_HOME/fettle/fettle.log" || say_failed "no first frame was noted"
 
 [ "$failed" -eq 0 ] && echo "the window opens, is worked by keyboard and closes"
 [ "$failed" -eq 0 ]
