@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "app/shell/frame_limiter.hpp"
+#include "app/shell/frame_print.hpp"
 #include "app/shell/screen_text.hpp"
 #include "app/ui/fonts.hpp"
 #include "app/ui/imgui_compat.hpp"
@@ -31,12 +32,16 @@ struct Shell::Inside {
     std::unique_ptr<Window> window;
     ui::Fonts fonts;
     int fonts_percent = 0;
+    std::uint64_t letters = 0;  ///< how often the atlas was built
+    ui::Color ground;
     ui::Ui ui;
     FrameLimiter limiter;
     std::optional<ScreenTextFile> screen_text;
-    Status text_status = Done{};  ///< of the last write
-    std::int64_t frame_us = 0;    ///< when the last frame began
-    bool is_over = false;         ///< closed by its key: Control and Q
+    Status text_status = Done{};    ///< of the last write
+    std::int64_t frame_us = 0;      ///< when the last frame began
+    std::uint64_t shown_print = 0;  ///< of the frame that is on screen
+    bool must_draw = true;          ///< whatever it looks like: the window was covered, or changed its size
+    bool is_over = false;           ///< closed by its key: Control and Q
 
     /// The letters fit the scale and the words, before the frame that needs them.
     Status renew_fonts(const ui::Options& options) {
@@ -44,6 +49,7 @@ struct Shell::Inside {
         const auto loaded = fonts.load(ui::k_text_px * static_cast<float>(options.scale_percent) / 100.0f);
         if (!loaded) return loaded;
         if (fonts_percent != 0) window->renew_letters();
+        ++letters;
         fonts_percent = options.scale_percent;
         return Done{};
     }
@@ -73,11 +79,23 @@ struct Shell::Inside {
         if (ui.take_key(ui::Key::q, true)) is_over = true;
         ui.end();
         ImGui::Render();
-        window->draw(ImGui::GetDrawData(), ui::theme(options.theme).page);
+        ground = ui::theme(options.theme).page;
         want_shown_letters();
         // A text that cannot be written now is tried again; it is no reason to close the window.
         if (screen_text) text_status = screen_text->write(ui.registry());
         return Done{};
+    }
+
+    void draw_picture() { window->draw(ImGui::GetDrawData(), ground); }
+
+    /// Draws and shows it, unless the same is on screen already.
+    void show() {
+        const std::uint64_t print = print_of(*ImGui::GetDrawData()) + letters;
+        if (print == shown_print && !must_draw) return;
+        draw_picture();
+        window->show();
+        shown_print = print;
+        must_draw = false;
     }
 
     bool wants_frame() const {
@@ -87,7 +105,10 @@ struct Shell::Inside {
     /// Waits for the next frame's time; false: the window was closed.
     bool wait() {
         for (;;) {
-            if (window->take_had_input()) limiter.note_input();
+            if (window->take_had_input()) {
+                limiter.note_input();
+                must_draw = true;
+            }
             if (window->is_woken()) limiter.note_news();
             if (is_over || window->wants_close()) return false;
             const std::int64_t us = limiter.wait_us(clock.monotonic_us(), wants_frame());
@@ -138,7 +159,7 @@ Status Shell::run(const Scene& scene) {
             continue;
         }
         if (auto drawn = in.draw_frame(scene); !drawn) return drawn;
-        in.window->show();
+        in.show();
         if (is_first && in.wish.on_first_frame) in.wish.on_first_frame();
         is_first = false;
     }
@@ -154,6 +175,7 @@ Result<Picture> Shell::picture(const Scene& scene) {
         in.window->wait(0);
         if (i > 0) in.window->show();
         if (auto drawn = in.draw_frame(scene); !drawn) return drawn.failure();
+        in.draw_picture();
     }
     return in.window->read_picture();
 }
