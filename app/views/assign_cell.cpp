@@ -43,7 +43,10 @@ void needs(Assign& a) {
     std::string words;
     if (input != nullptr && rules != nullptr) {
         switch (a.at().gesture) {
-            case GestureName::short_press: words = a.ui.t(T::assign_needs_short, rules->acceptance_ms); break;
+            case GestureName::short_press:
+                words = rules->acceptance_ms == 0 ? a.t(T::assign_needs_short_now)
+                                                  : a.ui.t(T::assign_needs_short, rules->acceptance_ms);
+                break;
             case GestureName::long_press: words = a.ui.t(T::assign_needs_long, rules->long_ms); break;
             case GestureName::double_press: words = a.ui.t(T::assign_needs_double, rules->double_ms); break;
         }

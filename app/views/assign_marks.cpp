@@ -10,19 +10,6 @@ using namespace profile;
 
 namespace {
 
-/// Made anew when the profile, what was found in it, or the language changed.
-const std::vector<std::vector<AssignMend>>& all_mends(Assign& a) {
-    const auto& editing = a.desk.editing;
-    auto& kept = a.state.mends;
-    if (kept && kept->language == a.language() && kept->findings == editing.findings &&
-        kept->profile == editing.profile)
-        return kept->all;
-    kept = AssignState::Mends{editing.profile, editing.findings, a.language(), {}};
-    for (const Finding& finding : editing.findings)
-        kept->all.push_back(mends_for(a.language(), editing.profile, a.layout(), finding));
-    return kept->all;
-}
-
 void work_mend(Assign& a, const AssignMend& mend) {
     if (mend.edit) a.edit(*mend.edit);
     if (mend.opens_motion) a.asked.push_back(order::Show{Screen::motion});
@@ -43,6 +30,31 @@ bool leads_here(const Assign& a, const AssignMend& mend) {
 }
 
 }  // namespace
+
+AssignState::Made& made_of(Assign& a) {
+    const auto& editing = a.desk.editing;
+    auto& made = a.state.made;
+    const bool is_same_state = made && made->language == a.language() && made->findings == editing.findings &&
+                               made->profile == editing.profile;
+    if (!is_same_state) {
+        made = AssignState::Made{editing.profile, editing.findings, a.language(), {}, {}};
+        made->mends.resize(editing.findings.size());
+    }
+    return *made;
+}
+
+const AssignFace& face_of(Assign& a, AssignState::Made& made, const std::string& id,
+                          const WhichFindings& which, const std::function<AssignFace()>& words) {
+    const auto there = made.faces.find(id);
+    if (there != made.faces.end()) return there->second;
+    AssignFace face = words();
+    const std::string count = count_words(a, which);
+    if (!count.empty()) face.label += " (" + count + ")";
+    const ui::NoteKind worst = worst_of(a, which);
+    face.is_problem = worst == ui::NoteKind::problem;
+    face.is_warning = worst == ui::NoteKind::warning;
+    return made.faces.emplace(id, std::move(face)).first->second;
+}
 
 ui::NoteKind worst_of(const Assign& a, const WhichFindings& which) {
     ui::NoteKind worst = ui::NoteKind::hint;
@@ -70,16 +82,18 @@ std::string count_words(const Assign& a, const WhichFindings& which) {
 
 void findings_part(Assign& a, const WhichFindings& which) {
     const auto& findings = a.desk.editing.findings;
-    const auto& mends = all_mends(a);
+    AssignState::Made& made = made_of(a);
     for (std::size_t i = 0; i < findings.size(); ++i) {
         if (!which(findings[i])) continue;
         a.ui.note(is_lock_out(findings[i].kind) ? ui::NoteKind::problem : ui::NoteKind::warning,
                   sentence(findings[i], a.language()));
         const std::string id = "assign.mend/" + std::to_string(i) + "/";
+        auto& mends = made.mends[i];
+        if (!mends) mends = mends_for(a.language(), a.profile(), a.layout(), findings[i]);
         a.ui.row();
-        for (std::size_t m = 0; m < mends[i].size(); ++m)
-            if (!leads_here(a, mends[i][m]) && a.ui.button(id + std::to_string(m), mends[i][m].label))
-                work_mend(a, mends[i][m]);
+        for (std::size_t m = 0; m < mends->size(); ++m)
+            if (!leads_here(a, (*mends)[m]) && a.ui.button(id + std::to_string(m), (*mends)[m].label))
+                work_mend(a, (*mends)[m]);
         a.ui.end_row();
     }
 }

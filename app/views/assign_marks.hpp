@@ -15,7 +15,13 @@ ui::NoteKind worst_of(const Assign& a, const WhichFindings& which);
 int count_of(const Assign& a, const WhichFindings& which);
 /// Each with its sentence and what mends it.
 void findings_part(Assign& a, const WhichFindings& which);
-/// "2 problems, 1 warning", "" when there is none.
+/// "problems: 2, warnings: 1", "" when there is none.
 std::string count_words(const Assign& a, const WhichFindings& which);
+
+/// What was made before, if profile, findings and language are still the same; else all anew.
+AssignState::Made& made_of(Assign& a);
+/// A cell's face, made by `words` when it is first shown.
+const AssignFace& face_of(Assign& a, AssignState::Made& made, const std::string& id,
+                          const WhichFindings& which, const std::function<AssignFace()>& words);
 
 }  // namespace fettle::app

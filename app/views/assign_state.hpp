@@ -3,6 +3,7 @@
 // that is being picked.
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -64,6 +65,12 @@ struct AssignMend {
     bool opens_motion = false;  ///< goes to the screen of motions
 };
 
+/// What a cell of the table says, and the worst finding that concerns it.
+struct AssignFace {
+    std::string label, shown;
+    bool is_problem = false, is_warning = false;
+};
+
 struct AssignState {
     AssignPlace at;
     std::vector<AssignPlace> before;  ///< the way back, nearest last
@@ -74,14 +81,16 @@ struct AssignState {
     std::string focus_next;
     std::vector<int> layouts;  ///< of the table of layouts, as far as tried: 1 known on this system, else 0
 
-    /// What mends the findings, made once for each state of the profile.
-    struct Mends {
+    /// What is made of the profile and its findings, each when it is first shown, once for each state of
+    /// them.
+    struct Made {
         profile::Profile profile;
         std::vector<profile::Finding> findings;
         Language language = Language::english;
-        std::vector<std::vector<AssignMend>> all;  ///< as many as findings
+        std::map<std::string, AssignFace, std::less<>> faces;       ///< of the table's cells, by id
+        std::vector<std::optional<std::vector<AssignMend>>> mends;  ///< as many as findings
     };
-    std::optional<Mends> mends;
+    std::optional<Made> made;
 };
 
 }  // namespace fettle::app

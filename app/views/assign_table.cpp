@@ -49,7 +49,7 @@ std::string marked(const Assign& a, const std::string& label, const WhichFinding
 class Table {
 public:
     Table(Assign& a, std::vector<std::string> modes, bool names_modes)
-        : a_(a), modes_(std::move(modes)), names_modes_(names_modes) {
+        : a_(a), modes_(std::move(modes)), names_modes_(names_modes), made_(made_of(a)) {
         const auto columns = static_cast<float>(modes_.size() + 1);
         wide_ = (a.ui.width() - (columns - 1) * a.ui.pad()) / columns - 1;
     }
@@ -77,25 +77,36 @@ private:
         for (const std::string& mode : modes_) mode_cell(mode);
         a_.ui.end_row();
     }
-    void mode_cell(const std::string& mode) {
-        const auto which = [&](const Finding& f) { return concerns_mode(a_.profile(), f, mode); };
+    /// True when it was selected.
+    bool draw_cell(const std::string& id, const AssignFace& face, bool is_lit, bool is_empty) {
         ui::CellState state;
-        state.mark = worst_of(a_, which);
-        const std::string label = marked(a_, a_.ui.t(T::assign_mode_named, mode), which);
-        if (!a_.ui.cell("assign.mode/" + mode, label, a_.ui.t(T::assign_mode_named, mode), state, wide_))
-            return;
+        state.is_lit = is_lit;
+        state.is_empty = is_empty;
+        if (face.is_warning) state.mark = ui::NoteKind::warning;
+        if (face.is_problem) state.mark = ui::NoteKind::problem;
+        return a_.ui.cell(id, face.label, face.shown, state, wide_);
+    }
+    void mode_cell(const std::string& mode) {
+        const std::string id = "assign.mode/" + mode;
+        const auto which = [&](const Finding& f) { return concerns_mode(a_.profile(), f, mode); };
+        const AssignFace& face = face_of(a_, made_, id, which, [&] {
+            const std::string name = a_.ui.t(T::assign_mode_named, mode);
+            return AssignFace{name, name};
+        });
+        if (!draw_cell(id, face, false, false)) return;
         AssignPlace to;
         to.page = AssignPage::mode;
         to.mode = mode;
         a_.go(to);
     }
     void input_cell(const std::string& input) {
+        const std::string id = "assign.input/" + input;
         const auto which = [&](const Finding& f) { return concerns_input(a_.profile(), f, input); };
-        ui::CellState state;
-        state.mark = worst_of(a_, which);
-        state.is_lit = a_.ui.lamp("assign.lamp/" + input, is_held_now(a_.desk, input));
-        const std::string label = marked(a_, a_.ui.t(T::assign_input_named, input), which);
-        if (!a_.ui.cell("assign.input/" + input, label, input, state, wide_)) return;
+        const AssignFace& face = face_of(a_, made_, id, which, [&] {
+            return AssignFace{a_.ui.t(T::assign_input_named, input), input};
+        });
+        const bool is_lit = a_.ui.lamp("assign.lamp/" + input, is_held_now(a_.desk, input));
+        if (!draw_cell(id, face, is_lit, false)) return;
         AssignPlace to;
         to.page = AssignPage::input;
         to.input = input;
@@ -103,15 +114,14 @@ private:
     }
     void cell(const std::string& mode, const std::string& input) {
         const Assignment* one = assignment_of(a_.profile(), mode, input);
-        const auto which = [&](const Finding& f) { return concerns_cell(a_.profile(), f, mode, input); };
         const std::string id = "assign.cell/" + mode + "/" + input;
-        ui::CellState state;
-        state.is_empty = one == nullptr;
-        state.mark = worst_of(a_, which);
-        state.is_lit = a_.ui.lamp("lamp " + id, is_held_now(a_.desk, input) && may_be_in(a_.desk, mode));
-        const std::string label =
-            marked(a_, a_.ui.t(T::assign_cell_label, input, mode) + ": " + words_of(a_, one, true), which);
-        if (!a_.ui.cell(id, label, words_of(a_, one, false), state, wide_)) return;
+        const auto which = [&](const Finding& f) { return concerns_cell(a_.profile(), f, mode, input); };
+        const AssignFace& face = face_of(a_, made_, id, which, [&] {
+            return AssignFace{a_.ui.t(T::assign_cell_label, input, mode) + ": " + words_of(a_, one, true),
+                              words_of(a_, one, false)};
+        });
+        const bool is_lit = a_.ui.lamp("lamp " + id, is_held_now(a_.desk, input) && may_be_in(a_.desk, mode));
+        if (!draw_cell(id, face, is_lit, one == nullptr)) return;
         AssignPlace to;
         to.page = AssignPage::cell;
         to.mode = mode;
@@ -126,6 +136,7 @@ private:
     Assign& a_;
     std::vector<std::string> modes_;
     bool names_modes_;
+    AssignState::Made& made_;
     float wide_ = 0;
 };
 
@@ -136,14 +147,18 @@ void page_button(Assign& a, const char* id, T text, AssignPage page, const Which
     a.go(to);
 }
 
+void findings_button(Assign& a) {
+    page_button(a, "assign.findings", T::assign_findings, AssignPage::findings,
+                [](const Finding&) { return true; });
+}
+
 void pages_row(Assign& a) {
     const auto spot_is = [&](Spot spot) {
         return [&a, spot](const Finding& f) { return place_of(a.profile(), f).spot == spot; };
     };
     a.ui.group("assign.pages", a.t(T::assign_more));
     a.ui.row();
-    page_button(a, "assign.findings", T::assign_findings, AssignPage::findings,
-                [](const Finding&) { return true; });
+    if (!a.ui.is_narrow()) findings_button(a);
     page_button(a, "assign.modes", T::assign_modes, AssignPage::modes,
                 [&](const Finding& f) { return place_of(a.profile(), f).spot == Spot::mode; });
     page_button(a, "assign.inputs", T::assign_inputs, AssignPage::inputs, [&](const Finding& f) {
@@ -184,15 +199,20 @@ void table_page(Assign& a) {
         a.state.at.mode.clear();
     }
     a.ui.heading(a.t(T::screen_assign));
-    a.ui.text(a.t(T::assign_hint));
-    pages_row(a);
+    const bool is_narrow = a.ui.is_narrow();
+    if (!is_narrow) a.ui.text(a.t(T::assign_hint));
+    if (is_narrow)
+        findings_button(a);
+    else
+        pages_row(a);
     std::vector<std::string> modes = names_in(a.profile().modes);
     if (modes.empty()) return;
     const float em = a.ui.line_height();
     const float columns = static_cast<float>(modes.size() + 1);
-    const bool has_room = !a.ui.is_narrow() && a.ui.width() / columns >= k_least_column_em * em;
+    const bool has_room = !is_narrow && a.ui.width() / columns >= k_least_column_em * em;
     if (!has_room) modes = one_mode(a, modes);
     Table(a, modes, has_room).draw();
+    if (is_narrow) pages_row(a);
     if (a.profile().inputs.empty()) a.ui.note(ui::NoteKind::hint, a.t(T::assign_no_inputs));
 }
 

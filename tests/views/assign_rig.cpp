@@ -174,7 +174,7 @@ Profile faulty_profile(FindingKind kind) {
         case FindingKind::mode_without_release: two.erase(two.begin() + 1); break;
         case FindingKind::held_without_release:
             two.erase(two.begin() + 1);
-            two[1].short_press = Latch{0x02, LatchStyle::lock};
+            two[1].short_press = Latch{0x02, LatchStyle::latch_only};
             break;
         case FindingKind::gesture_assigned_twice: one.push_back(does("c", ReleaseAll{})); break;
         case FindingKind::same_source_twice: p.inputs[3].source = p.inputs[2].source; break;
