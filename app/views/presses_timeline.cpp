@@ -21,6 +21,7 @@ using ui::Ui;
 constexpr double k_least_span_us = 1000;
 constexpr double k_least_shown_us = 10e6;  // own choice: a short recording does not fill the width
 constexpr int k_said_lines = 3;
+constexpr double k_fine = 1e-5;  // own choice: of the time between two marks
 constexpr const char* k_more = " ...";
 
 constexpr std::array<std::pair<Wanted, T>, trace::k_wanted_kinds> k_wanted{
@@ -126,9 +127,11 @@ std::vector<std::string> said(const Ui& ui, const Desk& desk, const TimelineStat
     const double step = view.span() / 1000;
     std::vector<std::string> words;
     if (state.found_none) words.emplace_back(ui.t(T::timeline_none));
-    if (state.a && state.b)
-        words.push_back(ui.t(T::timeline_between,
-                             plot::value_words(axis, std::abs(static_cast<double>(*state.b - *state.a)), 1)));
+    if (state.a && state.b) {
+        const auto apart = std::abs(static_cast<double>(*state.b - *state.a));
+        words.push_back(
+            ui.t(T::timeline_between, plot::value_words(axis, apart, std::max(1.0, apart * k_fine))));
+    }
     if (!state.pilot.cursor) {
         words.emplace_back(ui.t(T::timeline_help));
         return words;

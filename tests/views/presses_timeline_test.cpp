@@ -98,7 +98,7 @@ TEST_CASE("time line: two marks 88.5 s apart, by the buttons and by the letters,
     REQUIRE(line.bench.work("timeline.a"));
     line.state.timeline.pilot.cursor = 90e6;
     REQUIRE(line.bench.work("timeline.b"));
-    CHECK(line.said().find("Between A and B: 1:28.5 min") != std::string::npos);
+    CHECK_MESSAGE(line.said().find("Between A and B: 1:28.500 min") != std::string::npos, line.said());
     REQUIRE(line.bench.work("timeline.unmark"));
     CHECK(line.said().find("Between A and B") == std::string::npos);
 
@@ -153,7 +153,9 @@ TEST_CASE("time line: what is said never draws below its lines, at 100 and 300 %
         for (const Language language : {Language::english, Language::german}) {
             CAPTURE(percent);
             Line line(percent, language);
-            for (int i = 2; i < 12; ++i) line.desk.names.inputs.push_back("input" + std::to_string(i));
+            for (int i = 2; i < 12; ++i)
+                line.desk.names.inputs.push_back("a name long enough to fill half of a line, input" +
+                                                 std::to_string(i));
             for (std::uint8_t i = 0; i < 12; ++i) append(line.desk.roll, 3602000, EventKind::level, {i, 1});
             append(line.desk.roll, 3700000, EventKind::mode, {0, 0});
             line.state.timeline.follows = false;
