@@ -132,7 +132,7 @@ TEST_CASE("assign findings: every edit that is offered removes its finding and b
 }
 
 TEST_CASE("assign findings: the remote's delay is set to the least value that works, 130 + 108 ms") {
-    // Source: NEC frame period 107.9 ms (110 with tolerance is not used here); core/sim/ir_encode.
+    // Source: the NEC protocol sends a frame every 108 ms (rounded up) while a button is held.
     AssignRig rig(faulty_profile(FindingKind::delay_shorter_than_remote));
     rig.open_cell("one", "d");
     const int at = index_of_kind(rig, FindingKind::delay_shorter_than_remote);
