@@ -1,5 +1,7 @@
 #include "app/ui/control.hpp"
 
+#include <algorithm>
+
 namespace fettle::app::ui {
 
 bool is_worked(Role role) {
@@ -73,8 +75,9 @@ std::string Registry::dump() const {
     for (const Control& control : controls) {
         if (control.group != group) {
             group = control.group;
-            for (const Group& one : groups)
-                if (one.id == group) all += "-- " + one.label + "\n";
+            const auto named =
+                std::find_if(groups.begin(), groups.end(), [&](const Group& one) { return one.id == group; });
+            if (named != groups.end()) all += "-- " + named->label + "\n";
         }
         all += line_of(control) + "\n";
     }

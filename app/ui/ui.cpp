@@ -82,6 +82,7 @@ void Ui::end() {
     building_ = {};
     if (!focus_panel_.empty()) {
         if (!has_open_overlay()) (void)navigator_.enter_panel(shown_, focus_panel_);
+        scroll_ = Navigator::Scroll{focus_panel_, -1e6f};
         focus_panel_.clear();
     }
     follow_overlay();

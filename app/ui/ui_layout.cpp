@@ -149,6 +149,9 @@ void Ui::bring_into_view(const Rect& rect) const {
     float by = 0;
     if (rect.bottom() > bottom) by = rect.bottom() - bottom;
     if (rect.y - by < top) by = rect.y - top;
+    // What is seen on the first page is shown with the page's beginning.
+    const float from_start = rect.bottom() - ImGui::GetWindowPos().y + ImGui::GetScrollY();
+    if (by < 0 && from_start <= ImGui::GetWindowHeight() - pad()) by = -ImGui::GetScrollY();
     if (by != 0) ImGui::SetScrollY(std::clamp(ImGui::GetScrollY() + by, 0.0f, ImGui::GetScrollMaxY()));
 }
 

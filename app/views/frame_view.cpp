@@ -226,7 +226,6 @@ void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& orders
     }
     if (state.frame.shown && *state.frame.shown != desk.screen) ui.focus_panel("content");
     state.frame.shown = desk.screen;
-    // A panel of its own for each screen: each keeps how far it was scrolled.
     ui.panel("content", p.content);
     shown_screen(ui, desk, state, orders);
     ui.end_panel();
