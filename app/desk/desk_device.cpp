@@ -48,6 +48,7 @@ void DeskKeeper::Inside::fetch_device() {
             note_run(store::RunKind::seen, now.hello->image_crc);
         }
     }
+    hear();  // up to this record's moment: its seconds are counted from there
     if (is_connected(now)) trial_changed(trial, now.trial, was_connected);
     if (state != now.state && now.state == LinkState::absent) running.reset();
 }

@@ -122,7 +122,9 @@ void DeskKeeper::Inside::trial_changed(const wire::TrialReply& before, const wir
     }
 }
 
+/// The device rounds up, and its answer is a little late: one second more than is shown is no news.
 void DeskKeeper::Inside::anchor_trial(int seconds) {
+    if (desk.trying.is_running && seconds == desk.trying.seconds_left + 1) return;
     trial_anchor_s = seconds;
     trial_anchor_us = desk.device_us;
     count_down();

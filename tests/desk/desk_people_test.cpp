@@ -176,7 +176,7 @@ TEST_CASE("desk: profile files cut at each twentieth, foreign or missing: a sent
         CHECK_FALSE(rig.desk().people.looked_at.has_value());
     }
     see(rig, order::ImportLook{rig.folder / "none.json"});
-    CHECK(rig.notice() == rig.folder / "none.json" + " was not found.");
+    CHECK(rig.notice() == rig.folder / "none.json" + " was not found: No such file or directory.");
     see(rig, order::ImportLook{rig.folder.path()});
     CHECK(rig.desk().notice->kind == Notice::Kind::problem);
     see(rig, order::ImportAccept{});

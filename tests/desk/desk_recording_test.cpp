@@ -155,7 +155,7 @@ TEST_CASE("desk: exports of a file, of what is unsaved and of what is live say w
     REQUIRE(rig.run_until([&] { return rig.desk().notice.has_value(); }));
     const std::string said = rig.notice();
     CHECK(said.starts_with("Written to " + (rig.folder / "live.csv") + ": "));
-    CHECK(said.ends_with("key usages: 0 shown, 0 masked."));
+    CHECK(said.find("; key usages: 0 shown, ") != std::string::npos);
     CHECK(content(rig.folder / "live.csv").starts_with("time_us,kind,input,name,"));
     CHECK(fettle::test::mode_of(rig.folder / "live.csv") == 0600);
     record_something(rig);
@@ -168,7 +168,7 @@ TEST_CASE("desk: exports of a file, of what is unsaved and of what is live say w
     CHECK(content(rig.folder / ("exports/" + exported[0])).find("$timescale 1 us $end") != std::string::npos);
     rig.notice();
     rig.take_and_see(order::RecordExport{order::ExportForm::csv, "/nowhere/at/all.csv"});
-    CHECK(rig.notice() == "/nowhere/at was not found.");
+    CHECK(rig.notice() == "/nowhere/at/all.csv was not found: No such file or directory.");
     rig.check_ends_released();
 }
 
@@ -192,7 +192,7 @@ TEST_CASE("desk: a recording file cut at any tenth, or another file, gives a sen
     rig.take_and_see(order::RecordOpen{FETTLE_ROOT "/assets/profiles/volunteer.json"});
     CHECK(rig.desk().notice->kind == Notice::Kind::problem);
     rig.take_and_see(order::RecordOpen{rig.folder / "none.roll"});
-    CHECK(rig.notice() == rig.folder / "none.roll" + " was not found.");
+    CHECK(rig.notice() == rig.folder / "none.roll" + " was not found: No such file or directory.");
     CHECK(&rig.desk().shown_roll() == &rig.desk().roll);
     rig.check_ends_released();
 }

@@ -38,7 +38,7 @@ TEST_CASE("desk: what could lock a person out is refused with its sentence, what
     DeskRig rig;
     rig.connect();
     for (const char* input : {"cheek", "foot", "help"})
-        for (const auto& mode : rig.profile().modes)
+        for (const auto& mode : volunteer().modes)
             for (const auto gesture : {GestureName::short_press, GestureName::long_press})
                 rig.take(edit::SetAction{mode.name, input, gesture, {}});
     rig.take(order::Try{60, false, {"mode-without-release"}});
@@ -54,7 +54,10 @@ TEST_CASE("desk: what could lock a person out is refused with its sentence, what
 TEST_CASE("desk: a warning is refused until it is accepted by its name") {
     DeskRig rig;
     rig.connect();
-    rig.take(edit::AddInput{{"spare", "switches", profile::Switch{5, true}}});
+    for (const auto& mode : volunteer().modes)
+        for (const auto gesture :
+             {GestureName::short_press, GestureName::long_press, GestureName::double_press})
+            rig.take(edit::SetAction{mode.name, "plus", gesture, {}});
     rig.take(order::Try{});
     REQUIRE(rig.desk().trying.refused.size() == 1);
     CHECK(rig.desk().trying.refused[0].kind == profile::FindingKind::input_does_nothing);
