@@ -44,6 +44,13 @@ struct PeopleRead {
     std::set<std::int64_t> kept_revisions;
 };
 
+/// A roll that grows while it is copied, a piece a frame.
+struct CopiedRoll {
+    trace::Roll roll;
+    std::size_t next = 0, end = 0;
+    order::RecordExport order;
+};
+
 using OpenedOrNot = Result<std::optional<OpenedProfile>>;
 
 struct DeskKeeper::Inside : std::enable_shared_from_this<DeskKeeper::Inside> {
@@ -198,12 +205,7 @@ struct DeskKeeper::Inside : std::enable_shared_from_this<DeskKeeper::Inside> {
     std::optional<trace::Roll> recorded;  ///< while one runs
     trace::RollLabel label;               ///< of the recording that runs or is done
     std::optional<std::int64_t> recorded_entry;
-    struct Copying {
-        trace::Roll roll;
-        std::size_t next = 0, end = 0;
-        order::RecordExport order;
-    };
-    std::optional<Copying> copying;  ///< the live roll, a piece a frame, for an export
+    std::optional<CopiedRoll> copying;  ///< the live roll, a piece a frame, for an export
     void record_begin(const order::RecordBegin& order);
     void record_end();
     void record_save(const order::RecordSave& order);
