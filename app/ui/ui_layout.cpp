@@ -65,9 +65,10 @@ void Ui::panel(std::string_view id, Rect place, PanelKind kind) {
     panel_ = id;
     ImGui::SetCursorScreenPos(ImVec2(place.x, place.y));
     ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(pad(), pad()));
-    ImGui::BeginChild(
-        panel_.c_str(), ImVec2(std::max(1.0f, place.w - open_panel_.gutter), std::max(1.0f, place.h)), true,
-        ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoScrollbar);
+    ImGui::BeginChild(panel_.c_str(),
+                      ImVec2(std::max(1.0f, place.w - open_panel_.gutter), std::max(1.0f, place.h)), true,
+                      ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoSavedSettings |
+                          ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_AlwaysUseWindowPadding);
     ImGui::PopStyleVar();
     if (scroll_ && scroll_->panel == id) {
         ImGui::SetScrollY(std::clamp(ImGui::GetScrollY() + scroll_->by_px, 0.0f, ImGui::GetScrollMaxY()));
