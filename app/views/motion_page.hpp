@@ -17,9 +17,11 @@ struct Page {
     const Desk& desk;
     MotionState& state;
     const Orders& orders;
-    const profile::Motion* motion = nullptr;     ///< that is looked at, as its variant has it
-    const profile::Motion* on_device = nullptr;  ///< the same on the device; nullptr: not there or not known
-    bool is_pushed = false;                      ///< it does the same
+    // Copies: an order changes the profile at once, and what was looked at must stand until the frame ends.
+    std::shared_ptr<const profile::Motion> motion = nullptr;  ///< that is looked at, as its variant has it
+    std::shared_ptr<const profile::Motion> on_device =
+        nullptr;             ///< the same on the device; nullptr: not there or not known
+    bool is_pushed = false;  ///< it does the same
     std::vector<Mover> movers;
     Mover mover;                                        ///< the chosen one
     std::optional<profile::PressSource> device_source;  ///< how it ends its presses on the device

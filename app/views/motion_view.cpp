@@ -175,6 +175,10 @@ void no_motion(Ui& ui, const Orders& orders) {
         orders(edit::Edit{edit::PutMotion{{ui.t(T::motion_first_name), profile::Travel{}}, ""}});
 }
 
+std::shared_ptr<const profile::Motion> copy_of(const profile::Motion* motion) {
+    return motion == nullptr ? nullptr : std::make_shared<const profile::Motion>(*motion);
+}
+
 /// What is chosen may be gone: after undo, or with another profile.
 Page look(Ui& ui, const Desk& desk, MotionState& state, const Orders& orders) {
     Page page{.ui = ui,
@@ -188,13 +192,13 @@ Page look(Ui& ui, const Desk& desk, MotionState& state, const Orders& orders) {
     if (profile::find_named(profile.motions, state.motion) == nullptr)
         state.motion = profile.motions.front().name;
     if (profile::find_named(profile.variants, state.variant) == nullptr) state.variant.clear();
-    page.motion = motion_in(profile, state.variant, state.motion);
+    page.motion = copy_of(motion_in(profile, state.variant, state.motion));
     page.movers = movers(profile, state.variant, state.motion);
     state.source = std::clamp(state.source, 0, static_cast<int>(page.movers.size()) - 1);
     page.mover = page.movers[static_cast<std::size_t>(state.source)];
     if (!desk.editing.on_device) return page;
     const profile::Profile& runs = *desk.editing.on_device;
-    page.on_device = motion_in(runs, state.variant, state.motion);
+    page.on_device = copy_of(motion_in(runs, state.variant, state.motion));
     page.device_source = page.mover.source;
     const auto* input =
         page.mover.inputs.empty() ? nullptr : profile::find_named(runs.inputs, page.mover.inputs.front());
