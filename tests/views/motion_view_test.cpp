@@ -148,7 +148,8 @@ TEST_CASE("motion: the figures on the screen are those of the engine for the rem
     CHECK(value_of(sitting, "motion.fact.stop1.release").rfind("0 ", 0) == 0);
 }
 
-TEST_CASE("motion: a hold of the simulated remote: what was sent is what was promised, within 3 counts") {
+TEST_CASE(
+    "motion: a hold of the simulated remote: sent is what was promised at most a period of 108 ms ago") {
     Sitting sitting;
     push(sitting);
     sitting.show(Screen::motion);
@@ -171,9 +172,33 @@ TEST_CASE("motion: a hold of the simulated remote: what was sent is what was pro
     const double held_us = static_cast<double>(*hold.ended_us - hold.began_us);
     CHECK(held_us > 1100e3);
     CHECK(hold.way.back().y > 30);
-    CHECK(std::abs(hold.way.back().y - *plot::step_at(curve->way, held_us)) <= 3);
+    // Travel begins with the first repeat after the delay, whose phase the figures do not know: a period at
+    // most.
+    CHECK(hold.way.back().y <= *plot::step_at(curve->way, held_us) + 3);
+    CHECK(hold.way.back().y >= *plot::step_at(curve->way, held_us - 108e3) - 3);
     CHECK(value_of(sitting, "motion.hold").find("right was held") == 0);
     CHECK_FALSE(has_drawn(text_in(Language::english, T::motion_now)));
+}
+
+TEST_CASE("motion: a switch that moves sends what was promised, within 3 counts after 1.5 s") {
+    Sitting sitting;
+    sitting.order(
+        edit::Edit{edit::SetAction{"far", "foot", profile::GestureName::short_press,
+                                   profile::Action{profile::Move{engine::Direction::down, "far"}}}});
+    push(sitting);
+    sitting.show(Screen::motion);
+    hand(sitting, "foot", true);
+    sitting.wait_ms(1500);
+    hand(sitting, "foot", false);
+    sitting.wait_ms(800);
+    REQUIRE(sitting.view_state().motion.trail.hold());
+    const SentHold& hold = *sitting.view_state().motion.trail.hold();
+    REQUIRE(hold.ended_us);
+    MotionCurves curves;
+    const auto curve = curves.of(motion_of(sitting, "far"), profile::switch_source());
+    const double held_us = static_cast<double>(*hold.ended_us - hold.began_us);
+    CHECK(hold.way.back().y > 100);
+    CHECK(std::abs(hold.way.back().y - *plot::step_at(curve->way, held_us)) <= 3);
 }
 
 TEST_CASE(
@@ -252,6 +277,7 @@ TEST_CASE("motion: a computer that accelerates is told in words and bends the cu
     Sitting sitting;
     sitting.view_state().motion.meter = bent();
     sitting.show(Screen::motion);
+    sitting.wait_ms(400);
     const std::string told = value_of(sitting, "motion.meter.told");
     CHECK(told.find("half of 10 moves") != std::string::npos);
     CHECK(told.find("bends the curve") != std::string::npos);
