@@ -34,12 +34,15 @@ float across(const Rect& a, const Rect& b) {
            0.01f * std::abs(a.centre().x - b.centre().x);
 }
 
+/// That way and beside: they share some of their height, or of their width.
 bool lies(const Rect& from, const Rect& to, Way way) {
+    const bool beside = overlap(from.y, from.bottom(), to.y, to.bottom()) > 0;
+    const bool in_line = overlap(from.x, from.right(), to.x, to.right()) > 0;
     switch (way) {
-        case Way::left: return to.right() <= from.x + 1;
-        case Way::right: return to.x >= from.right() - 1;
-        case Way::up: return to.bottom() <= from.y + 1;
-        case Way::down: return to.y >= from.bottom() - 1;
+        case Way::left: return beside && to.right() <= from.x + 1;
+        case Way::right: return beside && to.x >= from.right() - 1;
+        case Way::up: return in_line && to.bottom() <= from.y + 1;
+        case Way::down: return in_line && to.y >= from.bottom() - 1;
     }
     return false;
 }

@@ -112,7 +112,9 @@ void Ui::draw_pages(const Panel& panel, const Rect& side) {
     building_.groups.push_back({group_, t(T::control_pages)});
     const auto arrow = [&](const char* id, T label, float y, bool is_down, bool can) {
         ImGui::SetCursorScreenPos(ImVec2(side.x, y));
-        const Placed placed = place(of + id, Role::button, t(label), "", big, big, can);
+        // Worked at the end, too, where it does nothing: so Tab and scanning find it wherever it is scrolled
+        // to.
+        const Placed placed = place(of + id, Role::button, t(label), "", big, big, true);
         draw_face(placed, face(placed, "", Look::plain, false));
         const Point c = placed.rect.centre();
         const float r = big * 0.2f;
