@@ -112,17 +112,18 @@ void fitting_assign(Ui& ui, const Desk& desk, FittingState& state, const Orders&
 }
 
 void fitting_motion(Ui& ui, const Desk& desk, FittingState& state, const Orders& orders) {
-    const profile::Motion* motion =
+    const profile::Motion* found =
         desk.editing.profile.modes.empty() ? nullptr : first_motion(desk.editing.profile);
-    if (motion == nullptr) return ui.text(ui.t(T::fitting_no_motion));
+    if (found == nullptr) return ui.text(ui.t(T::fitting_no_motion));
+    const profile::Motion motion = *found;  // an order changes the profile at once
     ui.large("fitting.question", ui.t(T::fitting_motion));
     ui.text(ui.t(T::fitting_motion_help));
     ui.group("fitting.paces", ui.t(T::fitting_motion));
     ui.row();
     for (const Pace3& pace : k_paces) {
-        const profile::Motion offered{motion->name, travel_of(pace)};
-        if (ui.option(std::string("fitting.pace.") + pace.id, ui.t(pace.words), *motion == offered) &&
-            *motion != offered)
+        const profile::Motion offered{motion.name, travel_of(pace)};
+        if (ui.option(std::string("fitting.pace.") + pace.id, ui.t(pace.words), motion == offered) &&
+            motion != offered)
             orders(edit::Edit{edit::PutMotion{offered, ""}});
     }
     ui.end_row();
@@ -137,7 +138,8 @@ void fitting_presses(Ui& ui, const Desk& desk, const Orders& orders) {
     // Own choices, to begin with: the Presses screen shows what each would have done.
     constexpr std::array<std::pair<int, T>, 3> k_choices{
         {{0, T::fitting_never}, {60, T::fitting_sometimes}, {150, T::fitting_often}}};
-    for (const profile::RuleSet& rules : desk.editing.profile.rule_sets) {
+    const auto all = desk.editing.profile.rule_sets;  // an order changes the profile at once
+    for (const profile::RuleSet& rules : all) {
         ui.group("fitting.rules." + rules.name, plain_text(rules.name));
         ui.quiet(ui.t(T::fitting_rules, plain_text(rules.name), rules.acceptance_ms));
         ui.row();

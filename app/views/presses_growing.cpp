@@ -6,7 +6,7 @@ namespace {
 
 // A roll that grows is looked at again so often at most; one ms more for so many events. Own choices.
 constexpr std::int64_t k_rest_ms = 1000;
-constexpr std::size_t k_events_a_ms = 1000;
+constexpr std::size_t k_events_a_ms = 200;
 
 }  // namespace
 

@@ -75,7 +75,8 @@ void kept(Ui& ui, const Desk& desk, const Orders& orders) {
     ui.group("record.kept", ui.t(T::record_kept));
     ui.heading(ui.t(T::record_kept));
     if (desk.recording.kept.empty()) ui.quiet(ui.t(T::record_none));
-    for (const store::RecordingEntry& one : desk.recording.kept) {
+    const auto all = desk.recording.kept;  // an order may change the list at once
+    for (const store::RecordingEntry& one : all) {
         const std::string id = "record." + std::to_string(one.id);
         ui.text(ui.t(T::record_entry, plain_text(one.name), date_words(one.at_ms),
                      static_cast<double>(one.duration_ms) / 1000.0,

@@ -18,6 +18,8 @@ using ui::Look;
 using ui::NoteKind;
 using ui::Ui;
 
+constexpr double k_us_a_minute = 60e6;
+
 struct RuleRow {
     TimesRule rule;
     TimesPicture picture;
@@ -94,6 +96,9 @@ void behind(Ui& ui, const TimesState& state, const TimesInput& of) {
     ui.live("times.behind", 3,
             ui.t(T::times_behind, all.held_ms.count, all.gap_ms.count, all.cut, all.held_ms.median,
                  all.gap_ms.median));
+    if (all.from_us > -trace::k_farthest_us)
+        ui.note(NoteKind::hint,
+                ui.t(T::times_last, static_cast<double>(all.seen.last_us - all.from_us) / k_us_a_minute));
     if (of.by_number) ui.note(NoteKind::warning, ui.t(T::times_by_number));
     if (of.input == nullptr) return ui.note(NoteKind::warning, ui.t(T::times_not_in_profile));
     if (of.rules == nullptr) return;
@@ -173,7 +178,7 @@ void counts(Ui& ui, const Desk& desk, TimesState& state, const TimesInput& of, c
     ui.heading(ui.t(T::times_would));
     for (const CountRow& row : k_counts)
         ui.fact(row.id, ui.t(row.words), ui.t(T::times_now_there, now.*row.count, there.*row.count));
-    ui.group("times.take", ui.t(T::times_would));
+    ui.group("times.answer", ui.t(T::times_would));
     sharing(ui, desk.editing.profile, of);
     ui.row();
     if (ui.button("times.take", ui.t(T::times_take, plain_text(of.rules->name)), Look::strong, is_moved)) {
@@ -191,10 +196,10 @@ void counts(Ui& ui, const Desk& desk, TimesState& state, const TimesInput& of, c
 void times_part(Ui& ui, const Desk& desk, TimesState& state, const Orders& orders) {
     const auto inputs = times_inputs(desk);
     if (inputs.empty()) return ui.text(ui.t(T::times_nothing));
-    ui.group("times.input", ui.t(T::times_input));
+    ui.group("times.which", ui.t(T::times_input));
     choose_input(ui, desk, state, inputs);
     ui.end_group();
-    gather(state, desk.shown_roll(), *state.input, ui.now_ms());
+    gather(state, desk, *state.input, ui.now_ms());
     const TimesInput of = times_input(desk, *state.input);
     const std::string rules = of.rules == nullptr ? std::string() : of.rules->name;
     if (state.rules != rules) {

@@ -16,6 +16,8 @@ using measure::Span;
 // the time before it.
 constexpr std::int64_t k_least_us = 1000, k_most_us = 60'000'000;
 constexpr std::size_t k_bins = 60;
+constexpr std::size_t k_most_events =
+    300'000;  // own choice: ten thousand presses or so, counted in some 30 ms
 
 measure::Summary whole_ms(std::span<const Span> spans) {
     std::vector<double> values;
@@ -111,15 +113,31 @@ std::vector<Span> times_apart(const measure::PressTimes& times) {
     return apart;
 }
 
-void gather(TimesState& state, const trace::Roll& roll, std::uint8_t input, std::int64_t now_ms) {
+std::vector<engine::RuleDef> device_rules(const Desk& desk) {
+    const profile::Profile& runs = desk.editing.on_device ? *desk.editing.on_device : desk.editing.profile;
+    std::vector<engine::RuleDef> rules;
+    for (const std::string& name : desk.shown_names().inputs) {
+        const profile::Input* input = profile::find_named(runs.inputs, name);
+        const profile::RuleSet* its =
+            input == nullptr ? nullptr : profile::find_named(runs.rule_sets, input->rules);
+        rules.push_back(its == nullptr ? engine::RuleDef{} : profile::rule_def(*its));
+    }
+    return rules;
+}
+
+void gather(TimesState& state, const Desk& desk, std::uint8_t input, std::int64_t now_ms) {
+    const trace::Roll& roll = desk.shown_roll();
     TimesGathered& all = state.gathered;
     const bool is_due = all.seen.is_due(roll, now_ms);
     if (!is_due && all.input == input && all.version > 0) return;
-    const measure::PressTimes times = measure::press_times(roll, input);
+    const bool is_long = roll.size() > k_most_events;
+    all.from_us = is_long ? roll.at(roll.size() - k_most_events).at_us : -trace::k_farthest_us;
+    const measure::PressTimes times = measure::press_times(roll, input, all.from_us);
     const measure::Bins bins = measure::log_bins(k_least_us, k_most_us, k_bins);
     all.input = input;
     ++all.version;
-    all.levels = measure::recorded_levels(roll, input);
+    all.levels =
+        measure::recorded_levels(roll, input, all.from_us, trace::k_farthest_us + 1, device_rules(desk));
     all.histograms = {measure::histogram(times.presses, bins), measure::histogram(times.gaps, bins),
                       measure::histogram(times_apart(times), bins)};
     all.held_ms = whole_ms(times.presses);

@@ -31,9 +31,12 @@ profile::RuleSet moved_rules(const profile::RuleSet& rules, const TimesState& st
 /// Gestures that can come of it: assigned, and not switched off by the rules.
 std::uint8_t gestures_under(const profile::RuleSet& rules, std::uint8_t assigned);
 
-/// Anew when the recording or the input is another one; when it only grew, after a time that is long against
-/// what gathering costs. now_ms: the window's clock.
-void gather(TimesState& state, const trace::Roll& roll, std::uint8_t input, std::int64_t now_ms);
+/// By input of the recording: the rules that the device runs for it, as far as they are known.
+std::vector<engine::RuleDef> device_rules(const Desk& desk);
+
+/// Of what is shown. Anew when the recording or the input is another one; when it only grew, after a time
+/// that is long against what gathering costs. now_ms: the window's clock.
+void gather(TimesState& state, const Desk& desk, std::uint8_t input, std::int64_t now_ms);
 /// From what was gathered; anew when anything changed.
 const measure::WhatIf& count(TimesCounted& counted, const TimesGathered& gathered,
                              const profile::RuleSet& rules, std::uint8_t assigned);

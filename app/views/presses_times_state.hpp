@@ -27,6 +27,8 @@ inline constexpr std::size_t k_times_pictures = 3;
 struct TimesGathered {
     GrowingRoll seen;
     std::uint8_t input = 0;
+    std::int64_t from_us =
+        -trace::k_farthest_us;  ///< earlier is left out: more than can be counted in a frame
     measure::RecordedLevels levels;
     std::array<measure::Histogram, k_times_pictures> histograms;
     measure::Summary held_ms, gap_ms;  ///< of whole times

@@ -79,7 +79,8 @@ TEST_CASE(
 
     REQUIRE(sitting.bench->work("times.held"));
     for (int i = 0; i < 9; ++i) sitting.bench->press(ui::Key::right, true);  // 120 ms
-    const auto levels = measure::recorded_levels(sitting.desk().roll, cheek);
+    const auto levels = measure::recorded_levels(sitting.desk().roll, cheek, -trace::k_farthest_us,
+                                                 trace::k_farthest_us + 1, device_rules(sitting.desk()));
     rules.acceptance_ms = 120;
     const auto there = measure::what_if(levels, profile::rule_def(rules), 0);
     CHECK(there.accepted == 1);
@@ -110,8 +111,10 @@ TEST_CASE("room test: two codes of a stranger, one button of ours and nothing el
     std::set<std::string> heard;
     for (const ui::Control& control : sitting.ui().registry().controls)
         if (control.id.starts_with("room.code."))
-            heard.insert(control.value.substr(control.value.find(": ") + 2));
-    CHECK(heard == std::set<std::string>{"no input obeys it", "select"});
+            heard.insert(control.value.substr(control.value.rfind(": ") + 2));
+    CHECK(heard.size() == 2);
+    CHECK(heard.contains("no input obeys it"));
+    CHECK(heard.contains("select"));
     CHECK(shown(sitting, "room.noise") == "0 bursts, 0 edges");
 }
 

@@ -207,6 +207,19 @@ TEST_CASE(
     CHECK(table.value("times.count.accepted") == "0; with the lines 0");
 }
 
+TEST_CASE("times: of more than 300,000 events only the last ones are counted, and it says so") {
+    Table table;
+    CHECK_FALSE(table.bench.shows("Only the last"));
+    // Half an hour of reports that the computer took, after the six presses; then one more press.
+    for (int i = 0; i < 300'000; ++i) append(table.desk.roll, 10000 + i * 6, engine::EventKind::taken, {1});
+    append(table.desk.roll, 1'900'000, engine::EventKind::level, {0, 1});
+    append(table.desk.roll, 1'900'200, engine::EventKind::level, {0, 0});
+    table.bench.input.now_ms += 60'000;
+    table.bench.settle();
+    CHECK(table.bench.shows("Only the last 32 minutes are counted"));
+    CHECK(table.value("times.count.accepted").starts_with("1; "));
+}
+
 TEST_CASE("times: a recording of inputs that the profile does not know has no lines and no button") {
     Table table;
     table.desk.names.inputs = {"chin", "heel"};
