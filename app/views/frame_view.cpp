@@ -210,7 +210,10 @@ void shortcuts(Ui& ui, const Desk& desk, const Places& p, const Orders& orders) 
 
 }  // namespace
 
-void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& orders) {
+void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& give) {
+    // What is asked for is done after the frame: a screen reads one desk from its top to its end.
+    std::vector<Order> asked;
+    const Orders orders = [&asked](Order order) { asked.push_back(std::move(order)); };
     const Places p = places_of(ui);
     shortcuts(ui, desk, p, orders);
     ui.overlay_room({0, p.status.bottom() > p.release.bottom() ? p.status.bottom() : p.release.bottom(),
@@ -232,6 +235,7 @@ void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& orders
     ui.panel("strip", p.strip, PanelKind::always);
     draw_strip(ui, desk, p.strip);
     ui.end_panel();
+    for (Order& order : asked) give(std::move(order));
 }
 
 }  // namespace fettle::app
