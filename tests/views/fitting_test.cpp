@@ -55,7 +55,7 @@ TEST_CASE("fitting: ten pages by keyboard alone, left and resumed at the fifth, 
 
     fit.next(FittingPage::teach);
     const std::size_t inputs = fit.profile().inputs.size();
-    fit.work("teach.new");
+    fit.work("teach.input.foot");
     CHECK_FALSE(fit.can_go_on());  // not in the middle of teaching
     fit.hold("teach.line.3");
     // Left in the middle, and back: the same page, the same step.
@@ -68,8 +68,10 @@ TEST_CASE("fitting: ten pages by keyboard alone, left and resumed at the fifth, 
     fit.work("teach.accept");
     sitting.wait_ms(100);
     if (sitting.desk().teaching.is_on) fit.work("teach.end");
-    REQUIRE(fit.profile().inputs.size() == inputs + 1);
+    REQUIRE(fit.profile().inputs.size() == inputs);
     const std::string taught = fit.profile().inputs.back().name;
+    CHECK(taught == "foot");
+    CHECK(fit.profile().inputs.back().source == profile::InputSource{profile::Switch{3, true}});
 
     fit.next(FittingPage::assign);
     fit.work("fitting.input." + taught);
@@ -98,6 +100,7 @@ TEST_CASE("fitting: ten pages by keyboard alone, left and resumed at the fifth, 
         const std::string id = "trial.accept." + std::string(profile::finding_name(finding.kind));
         if (!sitting.bench->find(id)->is_on) fit.work(id);
     }
+    CHECK_MESSAGE(sitting.bench->find("trial.try")->is_enabled, sitting.bench->dump());
     fit.work("trial.try");
     REQUIRE(sitting.wait_until([&] { return sitting.desk().trying.is_running; }));
     sitting.wait_ms(500);
