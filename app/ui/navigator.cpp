@@ -163,10 +163,14 @@ bool Navigator::leave_panel(const Registry& registry, const Control& from, Way w
     if (here == nullptr) return false;
     const Control* best = nullptr;
     for (const Control& to : registry.controls) {
-        if (!can_focus(to) || to.panel == from.panel || !to.is_in_view) continue;
+        if (!can_focus(to) || to.panel == from.panel) continue;
         const Panel* there = registry.find_panel(to.panel);
         if (there == nullptr || !lies(here->rect, there->rect, way)) continue;
-        if (best == nullptr || gap(from.rect, to.rect) < gap(from.rect, best->rect)) best = &to;
+        // What is seen first; what is scrolled away where nothing else lies there.
+        const bool is_better =
+            best == nullptr || (to.is_in_view && !best->is_in_view) ||
+            (to.is_in_view == best->is_in_view && gap(from.rect, to.rect) < gap(from.rect, best->rect));
+        if (is_better) best = &to;
     }
     if (best == nullptr) return false;
     set_focus(best->id);

@@ -46,8 +46,9 @@ void Ui::begin(const Input& input, const Options& options) {
     entered_keys_.clear();
     if (more_frames_ > 0) --more_frames_;
     read_scan_groups();
-    if (options_.scans) scan_event(ScanEvent::time);
+    // A press belongs to what was marked when it was made.
     take_keys();
+    if (options_.scans) scan_event(ScanEvent::time);
     if (auto wish = navigator_.take_scroll()) scroll_ = wish;
     building_ = {};
     statics_ = 0;

@@ -70,6 +70,7 @@ void Ui::panel(std::string_view id, Rect place, PanelKind kind) {
                       ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoSavedSettings |
                           ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_AlwaysUseWindowPadding);
     ImGui::PopStyleVar();
+    if (kind == PanelKind::always) ImGui::SetScrollY(0);
     if (scroll_ && scroll_->panel == id) {
         ImGui::SetScrollY(std::clamp(ImGui::GetScrollY() + scroll_->by_px, 0.0f, ImGui::GetScrollMaxY()));
         scroll_.reset();

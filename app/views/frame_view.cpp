@@ -31,7 +31,7 @@ constexpr std::array<std::pair<Screen, T>, k_screens> k_order{{{Screen::connect,
 
 /// Where the parts stand.
 struct Places {
-    Rect release, status, edits, notice, side, content, strip;
+    Rect release, status, edits, screens, notice, side, content, strip;
     bool is_narrow = false;
 };
 
@@ -51,7 +51,10 @@ Places places_of(const Ui& ui) {
     p.release = {0, 0, release, row};
     float y = row;
     if (p.is_narrow) {
-        p.edits = {release, 0, room.w - release, row};
+        const float signs = std::max(ui.target(), ui.line_height() + 3 * pad);
+        const float edits = 2 * signs + 3 * pad;
+        p.edits = {release, 0, edits, row};
+        p.screens = {release + edits, 0, room.w - release - edits, row};
         p.status = {0, row, room.w, lines};
         y += lines;
     } else {
@@ -83,13 +86,17 @@ void screens_in_side(Ui& ui, const Desk& desk, const Orders& orders) {
     ui.end_group();
 }
 
-void screens_in_list(Ui& ui, const Desk& desk, const Orders& orders) {
+void screens_in_list(Ui& ui, const Desk& desk, const Places& p, const Orders& orders) {
+    ui.panel("screens", p.screens, PanelKind::plain);
+    ui.group("screens", ui.t(T::frame_screens));
     std::vector<std::string> names;
     for (const auto& [screen, text] : k_order) names.emplace_back(ui.t(text));
     const std::size_t at = index_of(desk.screen);
     if (auto next =
             ui.sign_choice("screens", ui.t(T::frame_screens), names, static_cast<int>(at), ui.width()))
         orders(order::Show{k_order[static_cast<std::size_t>(*next)].first});
+    ui.end_group();
+    ui.end_panel();
 }
 
 void shown_screen(Ui& ui, const Desk& desk, ViewState& state, const Orders& orders) {
@@ -159,10 +166,6 @@ void edits(Ui& ui, const Desk& desk, const Places& p, const Orders& orders) {
     if (ui.sign_button("redo", label(T::frame_redo, desk.redo_words()),
                        ui.t(p.is_narrow ? T::frame_redo_sign : T::frame_redo), 0, can_redo))
         orders(order::Redo{});
-    if (p.is_narrow) {
-        ui.group("screens", ui.t(T::frame_screens));
-        screens_in_list(ui, desk, orders);
-    }
     ui.end_row();
     ui.end_group();
     ui.end_panel();
@@ -221,6 +224,7 @@ void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& give) 
     release(ui, p, orders);
     status(ui, desk, p);
     edits(ui, desk, p, orders);
+    if (p.is_narrow) screens_in_list(ui, desk, p, orders);
     notice(ui, desk, p, orders);
     if (!p.is_narrow) {
         ui.panel("side", p.side, PanelKind::plain);
