@@ -90,9 +90,9 @@ void Ui::end() {
     keys_wait_ = was_open && !has_open_overlay();
     if (!keys_wait_) navigator_.settle(shown_);
     for (Control& control : shown_.controls) control.is_focused = control.id == navigator_.focus();
+    draw_ring();
     draw_called();
     draw_scan_mark();
-    draw_ring();
     activated_.clear();
     tapped_.clear();
     scroll_to_.clear();

@@ -28,7 +28,10 @@ std::vector<std::size_t> cut_pages(const std::vector<Line>& lines, float room) {
     std::vector<std::size_t> pages{0};
     float left = room;
     for (std::size_t i = 0; i < lines.size(); ++i) {
-        if (lines[i].height > left && i > pages.back()) {
+        // A heading stays with what it is over.
+        const bool is_heading = lines[i].number.empty() && i + 1 < lines.size();
+        const float needs = lines[i].height + (is_heading ? lines[i + 1].height : 0);
+        if (needs > left && i > pages.back()) {
             pages.push_back(i);
             left = room;
         }

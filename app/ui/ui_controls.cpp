@@ -64,7 +64,7 @@ Ui::Placed Ui::place(std::string_view id, Role role, std::string_view label, std
 Ui::Face Ui::face(const Placed& placed, std::string_view shown, Look look, bool is_on) const {
     const Theme& t = theme();
     Face face{shown, t.control, t.control_edge, t.control_text, false};
-    if (look == Look::strong) face.edge = t.focus;
+    if (look == Look::strong) face.edge = t.text;  // never the ring's colour
     if (look == Look::danger) face.edge = t.bad;
     if (is_on || placed.is_pressed) {
         face.ground = t.chosen;
