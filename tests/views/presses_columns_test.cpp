@@ -30,7 +30,9 @@ void check_all(ColumnKeeper& keeper, const trace::Roll& roll) {
 
 TEST_CASE("columns: 500 random moves, zooms, late events and gaps: each is the roll's own column") {
     std::mt19937 random(7);
-    const auto some = [&](std::int64_t most) { return static_cast<std::int64_t>(random() % most); };
+    const auto some = [&](std::int64_t most) {
+        return static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(most));
+    };
     trace::Roll roll = roll_of_presses(0, {{10, 30}}, 100);
     ColumnKeeper keeper;
     std::int64_t now_ms = 100, from_us = 0, span_us = 400'000;
