@@ -89,9 +89,8 @@ Status Sitting::open_demo() {
 
 Status Sitting::try_demo() {
     order(order::Try{120, true});
-    return until("trial", [](const Desk& desk) {
-        return desk.device.trial.phase == wire::TrialPhase::running && desk.is_on_device();
-    });
+    return until("trial",
+                 [](const Desk& desk) { return desk.device.trial.phase == wire::TrialPhase::running; });
 }
 
 void Sitting::work() {
