@@ -6,6 +6,7 @@
 
 #include "app/device_door.hpp"
 #include "app/program.hpp"
+#include "app/trial_answer.hpp"
 #include "app/words/device_words.hpp"
 
 namespace fettle::app {

@@ -21,7 +21,9 @@ struct Taker {
         in.done(in.text(T::desk_saved));
     }
     void operator()(const order::SetOptions& o) const {
+        const bool is_other_language = in.desk.options.language != o.options.language;
         in.desk.options = o.options;
+        if (is_other_language) in.show_running();
         in.save_options();
     }
     void operator()(const order::Try& o) const { in.take_try(o); }

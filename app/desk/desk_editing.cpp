@@ -20,13 +20,14 @@ bool may_join(const edit::Edit& edit) {
            std::holds_alternative<edit::SetPace>(edit);
 }
 
-bool is_version(const profile::Change& change) {
-    return change.path == "version";
+/// What counts and names the profile, not what it does.
+bool is_bookkeeping(const profile::Change& change) {
+    return change.path == "version" || change.path == "id";
 }
 
 std::vector<profile::Change> changes_between(const profile::Profile& a, const profile::Profile& b) {
     auto changes = profile::diff(a, b);
-    std::erase_if(changes, is_version);
+    std::erase_if(changes, is_bookkeeping);
     return changes;
 }
 

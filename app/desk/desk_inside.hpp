@@ -78,7 +78,7 @@ struct DeskKeeper::Inside : std::enable_shared_from_this<DeskKeeper::Inside> {
     void warn(std::string words) { desk.notice = Notice{Notice::Kind::warning, std::move(words)}; }
     void problem(std::string words) { desk.notice = Notice{Notice::Kind::problem, std::move(words)}; }
     void problem(const Error& error, DeviceThen device = DeviceThen::not_involved) {
-        problem(sentence(error, device));
+        problem(sentence(error, device, desk.options.language));
     }
     /// work() gives a Result, elsewhere; then(inside, result) goes on here, if the desk is still there.
     template <typename Work, typename Then>

@@ -109,7 +109,7 @@ void DeskKeeper::Inside::take_image(const std::vector<std::uint8_t>& image) {
 
 void DeskKeeper::Inside::show_running() {
     const KnownImage* one = running ? find_known(*running) : nullptr;
-    desk.names = one != nullptr ? names_of(one->profile, one->image) : EventNames{};
+    desk.names = one != nullptr ? names_of(one->profile, one->image, desk.options.language) : EventNames{};
     desk.editing.on_device.reset();
     if (one != nullptr && one->is_by_name) desk.editing.on_device = one->profile;
     count_changes();

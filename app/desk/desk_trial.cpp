@@ -56,7 +56,7 @@ void DeskKeeper::Inside::take_try(const order::Try& order) {
 
 void DeskKeeper::Inside::tell_refused() {
     const auto& refused = desk.trying.refused;
-    const std::string first = sentence(refused.front());
+    const std::string first = sentence(refused.front(), desk.options.language);
     if (refused.size() == 1) return warn(text(T::desk_try_refused, first));
     warn(text(T::desk_try_refused_more, first, refused.size()));
 }
@@ -86,10 +86,11 @@ void DeskKeeper::Inside::take_told(const Told& told) {
         const DeviceThen then = is_lost                  ? DeviceThen::unknown
                                 : desk.trying.is_running ? DeviceThen::on_trial
                                                          : DeviceThen::unchanged;
-        const std::string words = sentence(*told.error, then);
+        const std::string words = sentence(*told.error, then, desk.options.language);
         const auto& trial = desk.device.trial;
         if (told.error->code == Errc::unproven)
-            return problem(text(T::desk_still_to_show, words, proof_words(trial.proof, trial.proof_needed)));
+            return problem(text(T::desk_still_to_show, words,
+                                proof_words(trial.proof, trial.proof_needed, desk.options.language)));
         return problem(words);
     }
     if (is_push && told.trial) done(text(T::desk_trial_began, told.trial->seconds_left));

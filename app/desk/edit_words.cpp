@@ -60,12 +60,12 @@ struct EditWords {
         if (e.gesture == GestureName::long_press) input = say(T::edit_long, e.input);
         if (e.gesture == GestureName::double_press) input = say(T::edit_double, e.input);
         if (!e.action) return say(T::edit_clear_action, input, e.mode);
-        return say(T::edit_set_action, input, e.mode, action_words(*e.action, before));
+        return say(T::edit_set_action, input, e.mode, action_words(*e.action, before, language));
     }
     std::string operator()(const edit::AddInput& e) const { return say(T::edit_add, e.input.name); }
     std::string operator()(const edit::RemoveInput& e) const { return say(T::edit_remove, e.input); }
     std::string operator()(const edit::SetSource& e) const {
-        return say(T::edit_set_source, e.input, source_words(e.source));
+        return say(T::edit_set_source, e.input, source_words(e.source, language));
     }
     std::string operator()(const edit::SetInputRules& e) const {
         return say(T::edit_set_rules, e.input, e.rules);

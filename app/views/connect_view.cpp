@@ -49,7 +49,11 @@ void state(Ui& ui, const Desk& desk) {
 std::string attached_words(const Ui& ui, const link::Attached& one) {
     const std::string product = one.product.empty() ? ui.t(T::connect_unnamed) : one.product;
     const std::string serial = one.serial.empty() ? ui.t(T::connect_no_serial) : one.serial;
-    return ui.t(T::connect_open, product, channel_words(ui, one.channel), serial);
+    const bool is_simulated_serial =
+        one.channel == link::ChannelKind::simulated && one.path.ends_with(":serial");
+    const char* channel =
+        is_simulated_serial ? ui.t(T::connect_simulated_serial) : channel_words(ui, one.channel);
+    return ui.t(T::connect_open, product, channel, serial);
 }
 
 void attached(Ui& ui, const Desk& desk, const Orders& orders) {

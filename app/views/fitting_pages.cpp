@@ -90,8 +90,8 @@ void fitting_assign(Ui& ui, const Desk& desk, FittingState& state, const Orders&
     ui.row();
     for (const profile::Input& input : profile.inputs) {
         const auto action = assigned(profile, input.name);
-        const std::string does =
-            action ? action_words(*action, profile) : std::string(ui.t(T::fitting_nothing));
+        const std::string does = action ? action_words(*action, profile, ui.options().language)
+                                        : std::string(ui.t(T::fitting_nothing));
         if (ui.option("fitting.input." + input.name, plain_text(input.name + ": " + does),
                       state.input == input.name))
             state.input = input.name;

@@ -155,7 +155,7 @@ void draw_input(Painter& p, std::uint8_t input) {
 std::string modifiers_and(const Ui& ui, std::uint16_t number) {
     const auto modifiers = static_cast<std::uint8_t>(number >> 8);
     const auto usage = static_cast<std::uint8_t>(number & 0xFF);
-    std::string words = modifiers == 0 ? "" : modifier_words(modifiers);
+    std::string words = modifiers == 0 ? "" : modifier_words(modifiers, ui.options().language);
     if (usage == 0) return words;
     return words + (words.empty() ? "" : " + ") +
            (usage == k_covered ? std::string(ui.t(T::lane_covered)) : key_words(usage));
@@ -166,13 +166,15 @@ std::string number_words(const Ui& ui, LaneKind kind, const EventNames& names, s
     switch (kind) {
         case LaneKind::mode: return names.mode(static_cast<std::uint8_t>(number));
         case LaneKind::latched:
-        case LaneKind::locked: return modifier_words(static_cast<std::uint8_t>(number));
+        case LaneKind::locked:
+            return modifier_words(static_cast<std::uint8_t>(number), ui.options().language);
         case LaneKind::dragged:
-        case LaneKind::buttons: return button_words(static_cast<std::uint8_t>(number));
+        case LaneKind::buttons: return button_words(static_cast<std::uint8_t>(number), ui.options().language);
         case LaneKind::held: {
             const auto modifiers = static_cast<std::uint8_t>(number & 0xFF);
             const auto buttons = static_cast<std::uint8_t>(number >> 8);
-            return modifiers != 0 ? modifier_words(modifiers) : button_words(buttons);
+            return modifiers != 0 ? modifier_words(modifiers, ui.options().language)
+                                  : button_words(buttons, ui.options().language);
         }
         case LaneKind::keyboard: return modifiers_and(ui, number);
         case LaneKind::consumer:

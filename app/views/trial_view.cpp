@@ -5,9 +5,9 @@
 #include "app/views/views.hpp"
 #include "app/words/action_words.hpp"
 #include "app/words/change_words.hpp"
+#include "app/words/device_words.hpp"
 #include "app/words/plain_text.hpp"
 #include "app/words/sentences.hpp"
-#include "core/engine/proof.hpp"
 
 namespace fettle::app {
 
@@ -103,25 +103,15 @@ void sending(Ui& ui, const Desk& desk, const Orders& orders) {
     if (ui.button("trial.cancel", ui.t(T::trial_cancel))) orders(Ask{ask::Cancel{}});
 }
 
-std::string missing_proof(const Ui& ui, const wire::TrialReply& trial) {
-    const auto missing = static_cast<std::uint8_t>(trial.proof_needed & ~trial.proof);
-    std::string words;
-    const auto add = [&](std::uint8_t bit, T text) {
-        if ((missing & bit) != 0) words += (words.empty() ? "" : ", ") + std::string(ui.t(text));
-    };
-    add(engine::k_proof_clicked, T::proof_click);
-    add(engine::k_proof_let_go, T::proof_let_go);
-    add(engine::k_proof_mode, T::proof_mode);
-    return words;
-}
-
 void running(Ui& ui, const Desk& desk, TrialState& state, const Orders& orders) {
     ui.large("trial.left", ui.t(T::trial_left, desk.trying.seconds_left));
     ui.text(ui.t(T::trial_running));
     const bool is_proven = desk.trying.is_proven;
     ui.live("trial.proof", 2,
-            is_proven ? std::string(ui.t(T::trial_proven))
-                      : ui.t(T::trial_proof, missing_proof(ui, desk.device.trial)));
+            is_proven
+                ? std::string(ui.t(T::trial_proven))
+                : ui.t(T::trial_proof, proof_words(desk.device.trial.proof, desk.device.trial.proof_needed,
+                                                   ui.options().language)));
     ui.group("trial.answer", ui.t(T::trial_answer));
     ui.row();
     if (ui.button("trial.keep", ui.t(T::trial_keep), Look::strong, is_proven)) orders(Ask{ask::Keep{false}});
@@ -155,7 +145,11 @@ void history(Ui& ui, const Desk& desk) {
     ui.heading(ui.t(T::trial_history));
     const auto& runs = desk.people.runs;
     if (runs.empty()) ui.quiet(ui.t(T::trial_no_history));
-    for (std::size_t i = 0; i < std::min(runs.size(), k_most_runs); ++i) {
+    std::size_t shown = 0;
+    for (std::size_t i = 0; i < runs.size() && shown < k_most_runs; ++i) {
+        // Letting go is no profile that ran; the store has it for reports.
+        if (runs[i].kind == store::RunKind::released) continue;
+        ++shown;
         const std::string name = runs[i].profile_name.empty() ? ui.t(T::trial_unnamed) : runs[i].profile_name;
         ui.text(ui.t(T::trial_run, date_words(runs[i].at_ms), run_words(ui, runs[i].kind), plain_text(name)));
     }

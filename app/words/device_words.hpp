@@ -3,8 +3,8 @@
 
 #include <string>
 
-#include "app/answer.hpp"
 #include "app/words/event_names.hpp"
+#include "app/words/texts.hpp"
 #include "core/link/session.hpp"
 
 namespace fettle::app {
@@ -12,8 +12,7 @@ namespace fettle::app {
 /// One sentence on a trial: "On trial, 43 s left.", "The profile before is back." ...
 std::string trial_words(const wire::TrialReply& trial);
 /// What is still missing before keep is offered: "click once, let go"; empty when nothing is.
-std::string proof_words(std::uint8_t proof, std::uint8_t needed);
-Answer trial_answer(const wire::TrialReply& trial);
+std::string proof_words(std::uint8_t proof, std::uint8_t needed, Language language = Language::english);
 
 /// An event in words, without its time; both empty for kinds that this version does not know.
 struct EventLine {

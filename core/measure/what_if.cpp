@@ -75,7 +75,8 @@ private:
         const std::size_t first_neighbour = neighbour_;
         while (neighbour_ < levels_.neighbours.size() && ms(levels_.neighbours[neighbour_].at_us) <= now_ms)
             ++neighbour_;
-        while (change_ < levels_.changes.size() && ms(levels_.changes[change_].at_us) <= now_ms)
+        while (change_ < levels_.changes.size() && ms(levels_.changes[change_].at_us) <= now_ms &&
+               !levels_.changes[change_].is_by_itself)
             take(levels_.changes[change_++]);
         for (std::size_t i = first_neighbour; i < neighbour_; ++i)
             if (levels_.neighbours[i].did == Neighbour::Did::went_up) step(levels_.neighbours[i], now_ms);
@@ -84,6 +85,8 @@ private:
         step_down(first_neighbour, now_ms, true);
         if ((down_ & own_bit()) != 0) step_own(now_ms);
         step_down(first_neighbour, now_ms, false);
+        while (change_ < levels_.changes.size() && ms(levels_.changes[change_].at_us) <= now_ms)
+            take(levels_.changes[change_++]);
     }
 
     void take(const LevelChange& change) {
@@ -93,7 +96,8 @@ private:
             presses_.reset();
             down_ = 0;
         }
-        if (change.is_let_go) {
+        // What its own press let go of happens only where that press is accepted here too.
+        if (change.is_let_go && (!change.is_by_itself || is_accepted_)) {
             cut_off();
             presses_.ignore_until_up(down_);
         }
@@ -194,6 +198,19 @@ void note_neighbour(RecordedLevels& to, std::int64_t at_us, const engine::Event&
         to.neighbours.push_back({at_us, input, Neighbour::Did::was_accepted});
 }
 
+/// When the device accepted a press of this input, in order.
+std::vector<std::int64_t> own_accepted(const trace::Roll& roll, std::uint8_t input, std::int64_t from_us,
+                                       std::int64_t to_us) {
+    std::vector<std::int64_t> times;
+    trace::Moment moment;
+    for (auto walk = roll.walk_between(from_us, to_us); walk.next(moment);)
+        if (moment.event.kind == EventKind::press && moment.event.data[0] == input &&
+            static_cast<PressOutcome>(moment.event.data[1]) == PressOutcome::accepted)
+            times.push_back(moment.at_us);
+    std::sort(times.begin(), times.end());
+    return times;
+}
+
 }  // namespace
 
 RecordedLevels recorded_levels(const trace::Roll& roll, std::uint8_t input, std::int64_t from_us,
@@ -204,9 +221,12 @@ RecordedLevels recorded_levels(const trace::Roll& roll, std::uint8_t input, std:
         levels.bridges_ms[i] = rules[i].bridge_ms;
     if (input >= engine::k_max_inputs) return levels;
     bool is_down = false;
+    const std::vector<std::int64_t> accepted_us = own_accepted(roll, input, from_us, to_us);
     levels.end_us = for_level(roll, input, from_us, to_us, [&](LevelNews news, std::int64_t us) {
         if (news == LevelNews::hold_limit) return;
-        const LevelChange change = change_of(news, us, is_down);
+        LevelChange change = change_of(news, us, is_down);
+        const auto accepted = std::lower_bound(accepted_us.begin(), accepted_us.end(), us - k_us_a_ms / 2);
+        change.is_by_itself = news == LevelNews::let_go && accepted != accepted_us.end() && *accepted <= us;
         is_down = change.is_down;
         levels.changes.push_back(change);
     });

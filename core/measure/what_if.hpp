@@ -27,6 +27,7 @@ struct LevelChange {
         false;               ///< a gap begins: everything is let go, and nothing counts until the next change
     bool is_let_go = false;  ///< what is down is not heard until really up: everything was released, another
                              ///< variant was loaded, or its beginning was not seen
+    bool is_by_itself = false;  ///< with is_let_go: an accepted press of this input let go of everything
     bool operator==(const LevelChange&) const = default;
 };
 

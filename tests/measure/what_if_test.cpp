@@ -248,6 +248,28 @@ TEST_CASE("what if: a gap cuts 1 press off; what the snapshot finds down is not 
 }
 
 TEST_CASE(
+    "what if: 2 presses that each let go of everything are 2; 0 where a longer acceptance takes neither") {
+    Roll roll;
+    roll.append(0, snapshot(0, 0));
+    for (const int from_ms : {1000, 3000}) {
+        roll.append(from_ms * 1000, level(0, true));
+        roll.append(from_ms * 1000, event(EventKind::press, {0, 0}));
+        roll.append(from_ms * 1000, event(EventKind::released, {0}));
+        roll.append((from_ms + 80) * 1000, level(0, false));
+    }
+    roll.extend_to(5000000);
+    const auto levels = measure::recorded_levels(roll, 0);
+    RuleDef rule = plain_rule();
+    const WhatIf as_it_was = measure::what_if(levels, rule, 0);
+    CHECK(as_it_was.accepted == 2);
+    CHECK(as_it_was.dropped() == 0);
+    rule.acceptance_ms = 100;
+    const WhatIf longer = measure::what_if(levels, rule, 0);
+    CHECK(longer.accepted == 0);
+    CHECK(longer.too_short == 2);
+}
+
+TEST_CASE(
     "what if: a press that goes on at the end is 1 accepted and 1 cut off; nothing recorded is nothing") {
     const WhatIf got = measure::what_if(levels_at({100}, 400), plain_rule(), 0);
     CHECK(got.accepted == 1);

@@ -46,7 +46,7 @@ void check_frame(Sitting& sitting) {
                          std::to_string(box.GetWidth()) + " " + std::to_string(box.GetHeight()) + "\n";
     }
     std::size_t worked = 0;
-    for (const ui::Control& control : controls) worked += ui::is_worked(control.role) ? 1 : 0;
+    for (const ui::Control& control : controls) worked += ui::is_worked(control.role) ? std::size_t{1} : 0;
     CHECK(strangers == "");
     // And the audit sees what there is.
     CHECK(g_items.size() == worked);

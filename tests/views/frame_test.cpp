@@ -36,7 +36,7 @@ struct Window {
         std::size_t count = 0;
         for (const Order& one : given)
             if (const auto* ask = std::get_if<Ask>(&one))
-                count += std::holds_alternative<ask::Release>(*ask) ? 1 : 0;
+                count += std::holds_alternative<ask::Release>(*ask) ? std::size_t{1} : 0;
         return count;
     }
 };
