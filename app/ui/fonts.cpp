@@ -23,7 +23,10 @@ constexpr char32_t k_replacement = 0xFFFD;
 using Characters = std::bitset<k_last + 1>;
 
 /// Signs that controls, plots and sentences draw.
-constexpr const char* k_signs = "–—‘’“”„…•·×÷±≤≥≈µ°←↑→↓↔⇧⏎■□▲△▶▼◀●○◆◇✓✗⚠�";
+constexpr const char* k_signs =
+    "–—‘’“”„…•·×÷±≤≥≈µ°"
+    "←↑→↓↔⇧⏎■□▲△▶▼◀"
+    "●○◆◇✓✗⚠�";
 
 /// Next character of `text` from `at`, which moves on. Source: RFC 3629, section 3.
 char32_t next_character(std::string_view text, std::size_t& at) {

@@ -4,6 +4,14 @@
 
 namespace fettle::app {
 
+namespace {
+
+bool is_known(const Desk& desk, const std::string& input) {
+    return std::find(desk.names.inputs.begin(), desk.names.inputs.end(), input) != desk.names.inputs.end();
+}
+
+}  // namespace
+
 bool is_down(const Desk& desk, const std::string& input) {
     const auto& names = desk.names.inputs;
     const auto found = std::find(names.begin(), names.end(), input);
@@ -22,8 +30,10 @@ void hands(ui::Ui& ui, std::string_view id, const Desk& desk, HandsState& state,
     for (const profile::Input& input : runs.inputs) {
         if (std::holds_alternative<profile::Untaught>(input.source)) continue;
         const std::string key = prefix + "." + input.name;
-        const auto held = ui.hold(key, input.name, ui.lamp(key, is_down(desk, input.name)));
         const bool was_down = state.down.contains(input.name);
+        // A profile that is not known by name tells of no input by that name: then the hand itself is shown.
+        const bool is_lit = is_known(desk, input.name) ? is_down(desk, input.name) : was_down;
+        const auto held = ui.hold(key, input.name, ui.lamp(key, is_lit));
         if (held.is_down && !was_down) {
             state.down.insert(input.name);
             orders(Ask{ask::Hand{input.source, true, 0}});

@@ -1,3 +1,4 @@
+#!/bin/sh
 # Read by the scripts of this folder: a display of their own, the real window on it, real key events.
 # Each script sets $fettle (the program) and $work (an empty folder), then calls open_display.
 # shellcheck shell=sh disable=SC2154
