@@ -10,7 +10,8 @@ namespace fettle::trace {
 const LaneList& Lanes::list(Lane lane) const {
     static const LaneList none;
     const std::uint16_t place = place_of(lane);
-    return place == k_lane_count ? none : lists_[place];
+    if (place == k_lane_count) return none;
+    return lists_[place];
 }
 
 Lanes::Blind Lanes::blind_at(std::int64_t us) const {

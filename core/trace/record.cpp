@@ -17,7 +17,7 @@ constexpr std::uint8_t k_report_bytes = 8;
 constexpr int k_longest_varint_bytes = 10;
 
 std::size_t put_time(std::uint8_t* to, std::int64_t delta_us) {
-    auto left = (static_cast<std::uint64_t>(delta_us) << 1) ^ static_cast<std::uint64_t>(delta_us >> 63);
+    auto left = (static_cast<std::uint64_t>(delta_us) << 1) ^ (delta_us < 0 ? ~std::uint64_t{0} : 0);
     std::size_t size = 0;
     while (left >= 0x80) {
         to[size++] = static_cast<std::uint8_t>(left | 0x80);
