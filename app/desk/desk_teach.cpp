@@ -17,7 +17,7 @@ namespace fettle::app {
 
 namespace {
 
-constexpr std::int64_t k_room_test_us = 60'000'000;  // issue's own figure: a minute
+constexpr std::int64_t k_room_test_us = 60'000'000;  // own choice: a minute
 
 bool is_infrared(const profile::Input& input) {
     return std::holds_alternative<profile::Infrared>(input.source);
@@ -198,7 +198,8 @@ void DeskKeeper::Inside::room_test_begin() {
 void DeskKeeper::Inside::room_test_end() {
     if (!desk.room_test.is_on) return;
     desk.room_test.is_on = false;
-    desk.room_test.to_us = std::min(desk.room_test.to_us, desk.device_us);
+    // The end of a range is not in it, what was heard last is.
+    desk.room_test.to_us = std::min(desk.room_test.to_us, desk.device_us + 1);
     done(text(T::desk_room_test_ended));
 }
 

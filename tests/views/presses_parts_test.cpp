@@ -108,7 +108,7 @@ TEST_CASE("room test: two codes of a stranger, one button of ours and nothing el
     REQUIRE(sitting.bench->work("room.end"));
     sitting.wait_ms(1200);
     CHECK(sitting.bench->find("room.left") == nullptr);
-    CHECK(shown(sitting, "room.verdict").starts_with("2 codes that this profile does not obey"));
+    CHECK(shown(sitting, "room.verdict").starts_with("Codes that this profile does not obey: 2."));
     std::set<std::string> heard;
     for (const ui::Control& control : sitting.ui().registry().controls)
         if (control.id.starts_with("room.code."))
@@ -117,6 +117,18 @@ TEST_CASE("room test: two codes of a stranger, one button of ours and nothing el
     CHECK(heard.contains("no input obeys it"));
     CHECK_MESSAGE(heard.contains("select"), sitting.bench->dump());
     CHECK(shown(sitting, "room.noise") == "0 bursts, 0 edges");
+}
+
+TEST_CASE("room test: what was heard last before its end is listed, though the device told nothing after it") {
+    Sitting sitting;
+    REQUIRE(sitting.wait_live());
+    show_part(sitting, PressesPart::room);
+    REQUIRE(sitting.bench->work("room.begin"));
+    REQUIRE(sitting.wait_until([&] { return sitting.desk().room_test.is_on; }));
+    hand(sitting, profile::Infrared{profile::Protocol::nec, 0x31, 0x41, 0, 0}, 50);
+    REQUIRE(sitting.bench->work("room.end"));
+    sitting.wait_ms(1200);
+    CHECK(shown(sitting, "room.verdict").starts_with("Codes that this profile does not obey: 1."));
 }
 
 TEST_CASE("room test: ends by itself after a minute, and a quiet room is a sentence") {
