@@ -119,7 +119,8 @@ TEST_CASE("room test: two codes of a stranger, one button of ours and nothing el
     CHECK(shown(sitting, "room.noise") == "0 bursts, 0 edges");
 }
 
-TEST_CASE("room test: what was heard last before its end is listed, though the device told nothing after it") {
+TEST_CASE(
+    "room test: what was heard last before its end is listed, though the device told nothing after it") {
     Sitting sitting;
     REQUIRE(sitting.wait_live());
     show_part(sitting, PressesPart::room);
