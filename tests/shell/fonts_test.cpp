@@ -10,6 +10,7 @@ namespace {
 
 struct Context {
     ImGuiContext* context = ImGui::CreateContext();
+    ImGui::GetIO().IniFilename = nullptr;
     Context() { ImGui::SetCurrentContext(context); }
     ~Context() { ImGui::DestroyContext(context); }
     Context(const Context&) = delete;

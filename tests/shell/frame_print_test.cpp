@@ -29,6 +29,7 @@ std::uint64_t drawn(const char* text, float x, ImU32 color, float width = 640) {
 
 TEST_CASE("frame print: the same frame has the same print; another word, place, colour or size another") {
     ImGuiContext* context = ImGui::CreateContext();
+    ImGui::GetIO().IniFilename = nullptr;
     ImGui::SetCurrentContext(context);
     REQUIRE(ui::load_fonts(17));
     const ImU32 white = IM_COL32(255, 255, 255, 255);
@@ -44,6 +45,7 @@ TEST_CASE("frame print: the same frame has the same print; another word, place, 
 
 TEST_CASE("frame print: 1000 countdowns have 1000 prints") {
     ImGuiContext* context = ImGui::CreateContext();
+    ImGui::GetIO().IniFilename = nullptr;
     ImGui::SetCurrentContext(context);
     REQUIRE(ui::load_fonts(17));
     std::set<std::uint64_t> prints;
