@@ -10,8 +10,10 @@ namespace {
 
 struct Context {
     ImGuiContext* context = ImGui::CreateContext();
-    ImGui::GetIO().IniFilename = nullptr;
-    Context() { ImGui::SetCurrentContext(context); }
+    Context() {
+        ImGui::SetCurrentContext(context);
+        ImGui::GetIO().IniFilename = nullptr;
+    }
     ~Context() { ImGui::DestroyContext(context); }
     Context(const Context&) = delete;
     Context& operator=(const Context&) = delete;
