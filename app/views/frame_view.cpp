@@ -211,6 +211,13 @@ void shortcuts(Ui& ui, const Desk& desk, const Places& p, const Orders& orders) 
                              : std::string("screen.") + text_name(k_order[index_of(desk.screen)].second));
 }
 
+/// Of every screen that has some.
+std::array<HandsState*, 8> all_hands(ViewState& state) {
+    return {&state.connect.hands,       &state.teach.hands,        &state.motion.hands,
+            &state.presses.hands,       &state.trial.hands,        &state.fitting.hands,
+            &state.fitting.teach.hands, &state.fitting.trial.hands};
+}
+
 }  // namespace
 
 void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& give) {
@@ -236,6 +243,7 @@ void frame_view(Ui& ui, const Desk& desk, ViewState& state, const Orders& give) 
     ui.panel("content", p.content);
     shown_screen(ui, desk, state, orders);
     ui.end_panel();
+    for (HandsState* hands : all_hands(state)) let_go_of_gone(*hands, orders);
     ui.panel("strip", p.strip, PanelKind::always);
     draw_strip(ui, desk, p.strip);
     ui.end_panel();

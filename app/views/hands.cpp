@@ -20,6 +20,34 @@ bool is_down(const Desk& desk, const std::string& input) {
     return index < desk.down.size() && desk.down[index];
 }
 
+void hand(ui::Ui& ui, const std::string& id, std::string_view label, const profile::InputSource& source,
+          bool is_lit, HandsState& state, const Orders& orders) {
+    state.drawn.insert(id);
+    const auto held = ui.hold(id, label, is_lit);
+    const bool was_down = state.down.contains(id);
+    if (held.is_down && !was_down) {
+        state.down.emplace(id, source);
+        orders(Ask{ask::Hand{source, true, 0}});
+    } else if (!held.is_down && was_down) {
+        orders(Ask{ask::Hand{state.down.at(id), false, 0}});
+        state.down.erase(id);
+    }
+    if (held.was_tapped)
+        orders(Ask{ask::Hand{source, true, static_cast<std::uint32_t>(ui.options().tap_ms)}});
+}
+
+void let_go_of_gone(HandsState& state, const Orders& orders) {
+    for (auto it = state.down.begin(); it != state.down.end();) {
+        if (state.drawn.contains(it->first)) {
+            ++it;
+            continue;
+        }
+        orders(Ask{ask::Hand{it->second, false, 0}});
+        it = state.down.erase(it);
+    }
+    state.drawn.clear();
+}
+
 void hands(ui::Ui& ui, std::string_view id, const Desk& desk, HandsState& state, const Orders& orders) {
     if (!desk.device.is_simulated) return;
     const profile::Profile& runs = desk.editing.on_device ? *desk.editing.on_device : desk.editing.profile;
@@ -30,19 +58,9 @@ void hands(ui::Ui& ui, std::string_view id, const Desk& desk, HandsState& state,
     for (const profile::Input& input : runs.inputs) {
         if (std::holds_alternative<profile::Untaught>(input.source)) continue;
         const std::string key = prefix + "." + input.name;
-        const bool was_down = state.down.contains(input.name);
         // A profile that is not known by name tells of no input by that name: then the hand itself is shown.
-        const bool is_lit = is_known(desk, input.name) ? is_down(desk, input.name) : was_down;
-        const auto held = ui.hold(key, input.name, ui.lamp(key, is_lit));
-        if (held.is_down && !was_down) {
-            state.down.insert(input.name);
-            orders(Ask{ask::Hand{input.source, true, 0}});
-        } else if (!held.is_down && was_down) {
-            state.down.erase(input.name);
-            orders(Ask{ask::Hand{input.source, false, 0}});
-        }
-        if (held.was_tapped)
-            orders(Ask{ask::Hand{input.source, true, static_cast<std::uint32_t>(ui.options().tap_ms)}});
+        const bool is_lit = is_known(desk, input.name) ? is_down(desk, input.name) : state.down.contains(key);
+        hand(ui, key, input.name, input.source, ui.lamp(key, is_lit), state, orders);
     }
     ui.end_row();
     ui.end_group();

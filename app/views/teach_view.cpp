@@ -124,19 +124,9 @@ void room(Ui& ui, const Desk& desk, TeachState& state, const Orders& orders) {
     ui.group("teach.other", ui.t(T::teach_other));
     ui.quiet(ui.t(T::teach_other));
     ui.row();
-    for (const Thing& thing : things(ui)) {
-        const bool was = state.held.contains(thing.id);
-        const auto held = ui.hold(thing.id, thing.label, was);
-        if (held.is_down != was) {
-            if (held.is_down)
-                state.held.insert(thing.id);
-            else
-                state.held.erase(thing.id);
-            orders(Ask{ask::Hand{thing.source, held.is_down, 0}});
-        }
-        if (held.was_tapped)
-            orders(Ask{ask::Hand{thing.source, true, static_cast<std::uint32_t>(ui.options().tap_ms)}});
-    }
+    for (const Thing& thing : things(ui))
+        hand(ui, thing.id, thing.label, thing.source, state.hands.down.contains(thing.id), state.hands,
+             orders);
     ui.end_row();
     ui.end_group();
 }
