@@ -20,6 +20,9 @@ T what_happened(Errc code) {
         case Errc::refused: return T::error_refused;
         case Errc::not_found: return T::error_not_found;
         case Errc::denied: return T::error_denied;
+        case Errc::no_access: return T::error_no_access;
+        case Errc::in_use: return T::error_in_use;
+        case Errc::foreign: return T::error_foreign;
         case Errc::busy: return T::error_busy;
         case Errc::io: return T::error_io;
         case Errc::disk_full: return T::error_disk_full;
@@ -54,6 +57,9 @@ std::optional<T> what_to_do(Errc code) {
         case Errc::mismatch: return T::error_do_mismatch;
         case Errc::unproven: return T::error_do_unproven;
         case Errc::denied: return T::error_do_denied;
+        case Errc::no_access: return T::error_do_no_access;
+        case Errc::in_use: return T::error_do_in_use;
+        case Errc::foreign: return T::error_do_foreign;
         case Errc::unsupported: return T::error_do_unsupported;
         case Errc::too_large: return T::error_do_too_large;
         default: return std::nullopt;

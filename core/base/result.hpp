@@ -22,6 +22,9 @@ enum class Errc {
     refused,       ///< a check found what could lock a person out
     not_found,     ///< no such file, device, profile
     denied,        ///< no right to do this
+    no_access,     ///< a device that the system lets nobody but the administrator open: its rule is missing
+    in_use,        ///< a device that another program holds open
+    foreign,       ///< a device that runs something else
     busy,          ///< somebody else is using it, or a trial runs
     io,            ///< the operating system reported an error
     disk_full,     ///< no space left where it was to be written

@@ -1,0 +1,42 @@
+#pragma once
+// The one thread that enumerates and opens devices. Everybody else asks it what it knows.
+
+#include <functional>
+#include <memory>
+
+#include "core/link/device_watch.hpp"
+#include "core/link/opening.hpp"
+#include "core/link/scan.hpp"
+
+namespace fettle::link {
+
+class Discovery {
+public:
+    struct Wish {
+        std::unique_ptr<DeviceWatch> watch = nullptr;  ///< nullptr: watch_devices()
+        std::function<Result<Sight>()> scan = {};      ///< {}: scan_kernel() where there is one
+        std::string claims = {};                       ///< folder of the locks, as for open_device()
+        std::function<void()> on_change = {};          ///< called from its thread; must only post an event
+    };
+    /// Starts the thread, which looks at once. clock: outlives it.
+    Discovery(Wish wish, const Clock& clock);
+    /// Stops and joins; an opening that does not return is waited for.
+    ~Discovery();
+    Discovery(const Discovery&) = delete;
+    Discovery& operator=(const Discovery&) = delete;
+
+    /// What it saw last; never waits for the system. Thread: any. An entry is inaccessible until udev is done
+    /// with it: it becomes accessible with udev's news, not by being tried again.
+    Sight sight() const;
+    /// True once the first look is over.
+    bool has_looked() const;
+    /// Opens on the discovery thread and waits for it. Thread: any but its own. An inaccessible one is
+    /// refused at once (no_access), one that is not in sight is not_found.
+    Result<std::unique_ptr<Link>> open(const Attached& attached);
+
+private:
+    struct Inside;
+    std::unique_ptr<Inside> inside_;
+};
+
+}  // namespace fettle::link

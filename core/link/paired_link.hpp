@@ -1,0 +1,32 @@
+#pragma once
+// Two channels of one device as one link: the first is used, the second is the fallback.
+
+#include <memory>
+
+#include "core/link/link.hpp"
+
+namespace fettle::link {
+
+/// Goes on over the fallback when the first channel is closed, fails or blocks (its write timed out), or when
+/// the session has no answer over it (change_over()). There is no way back within one link: the next opening
+/// begins with the first again. Closed when both are.
+class PairedLink : public Link {
+public:
+    /// Both are open and on one clock.
+    PairedLink(std::unique_ptr<Link> first, std::unique_ptr<Link> fallback);
+
+    Status send(std::span<const std::uint8_t> message) override;
+    Result<std::optional<Message>> receive(std::uint32_t wait_ms) override;
+    std::uint64_t now_ms() const override;
+    std::uint64_t now_us() const override;
+    /// The one that is used now.
+    ChannelKind channel() const override;
+    std::uint32_t changeovers() const override { return changeovers_; }
+    bool change_over() override;
+
+private:
+    std::unique_ptr<Link> used_, fallback_;  ///< fallback_: nullptr once it is used or was found dead
+    std::uint32_t changeovers_ = 0;
+};
+
+}  // namespace fettle::link
