@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/base/result.hpp"
+#include "core/link/scan.hpp"
 #include "core/link/session.hpp"
 #include "core/sim/host.hpp"
 
@@ -45,6 +46,7 @@ struct DeviceNow {
     LinkState state = LinkState::absent;
     std::optional<link::Attached> attached;  ///< the one that is open, or was last
     std::vector<link::Attached> found;       ///< everything that could be opened
+    std::vector<link::Stranger> strangers;   ///< with our ids, and none of ours
     std::optional<wire::HelloReply> hello;
     std::optional<wire::InfoReply> info;
     wire::TrialReply trial{};

@@ -21,6 +21,7 @@
 #include "app/desk/device_now.hpp"
 #include "core/base/clock.hpp"
 #include "core/base/ring.hpp"
+#include "core/link/scan.hpp"
 #include "core/link/session.hpp"
 #include "core/profile/model.hpp"
 #include "core/sim/sim_device.hpp"
@@ -107,6 +108,10 @@ struct LinkSource {
     /// Asked ten times a second while nothing is open and once a second else: it may answer from what it
     /// knows.
     virtual std::vector<link::Attached> found() = 0;
+    /// Devices with our ids that are none of ours, as of the same look.
+    virtual std::vector<link::Stranger> strangers() { return {}; }
+    /// False: found() knows nothing yet; a Connect to what there is waits for it.
+    virtual bool has_looked() { return true; }
     virtual Result<std::unique_ptr<link::Link>> open(const link::Attached& attached) = 0;
     /// The simulated device behind an open link (or the one that would be opened), nullptr for real ones.
     virtual std::shared_ptr<sim::SimDevice> simulated() { return nullptr; }

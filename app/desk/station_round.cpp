@@ -90,8 +90,10 @@ void Station::Inside::look() {
     next_look_ms = round_ms + (is_closed ? k_look_closed_ms : k_look_open_ms);
     const auto chosen_before = choose();
     auto found = source.found();
-    if (found == now.found) return;
+    auto strangers = source.strangers();
+    if (found == now.found && strangers == now.strangers) return;
     now.found = std::move(found);
+    now.strangers = std::move(strangers);
     touch();
     if (is_closed && !chosen_before && choose()) next_try_ms = round_ms;  // it is back: at once
 }
@@ -121,7 +123,7 @@ void Station::Inside::round_absent() {
     look();
     move(choose() ? LinkEvent::found : LinkEvent::missing);
     if (now.state == LinkState::opening) return;
-    if (is_wanted && connecting) {
+    if (is_wanted && connecting && source.has_looked()) {
         fail_with({Errc::not_found, wanted_path.empty() ? "device" : wanted_path, "nothing is attached"});
         end_connecting(now.last_error);
     }
