@@ -22,6 +22,12 @@ constexpr uint8_t k_serial_notice_endpoint = 0x84;
 constexpr uint8_t k_serial_out_endpoint = 0x05;
 constexpr uint8_t k_serial_in_endpoint = 0x86;
 
+// Packet sizes, all within what one bank of the ATmega32U4 holds (its data sheet, USB chapter: 64 bytes for
+// endpoints 2 to 6, 832 bytes in all).
+constexpr uint8_t k_control_packet = 64;
+constexpr uint8_t k_keyboard_packet = 8, k_pointer_packet = 16, k_raw_packet = 64;
+constexpr uint8_t k_serial_notice_packet = 8, k_serial_packet = 64;
+
 constexpr uint8_t k_interfaces = 5;
 constexpr uint8_t k_serial_data_interface = 4;
 
@@ -30,12 +36,12 @@ constexpr uint8_t k_maker_string = 1, k_product_string = 2, k_serial_string = 3;
 
 constexpr uint16_t k_device_descriptor_bytes = 18;
 extern const uint8_t k_device_descriptor[k_device_descriptor_bytes] FETTLE_ROM;
-extern const uint8_t k_configuration_descriptor[] FETTLE_ROM;
-extern const uint16_t k_configuration_descriptor_bytes;
+constexpr uint16_t k_configuration_descriptor_bytes = 150;
+extern const uint8_t k_configuration_descriptor[k_configuration_descriptor_bytes] FETTLE_ROM;
 /// ASCII; a board widens it to UTF-16 as it sends it. The serial number is DeviceIdentity's.
-constexpr uint8_t k_maker_text_bytes = 6, k_product_text_bytes = 20;
-extern const char k_maker_text[k_maker_text_bytes] FETTLE_ROM;      // "Fettle"
-extern const char k_product_text[k_product_text_bytes] FETTLE_ROM;  // "Fettle access device"
+constexpr uint8_t k_maker_text_bytes = 6, k_product_text_bytes = 20;  // no zero at the end
+extern const char k_maker_text[k_maker_text_bytes] FETTLE_ROM;        // "Fettle"
+extern const char k_product_text[k_product_text_bytes] FETTLE_ROM;    // "Fettle access device"
 
 }  // namespace wire
 }  // namespace fettle
