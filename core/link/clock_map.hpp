@@ -1,7 +1,13 @@
 #pragma once
 // The device's clock on the host's: by the round trips with the least delay, with drift, and how far it may
-// be off. Pure; owned by whoever feeds it. Source: the offset and delay of RFC 5905 (NTP v4), section 8; the
-// least delay of a window is trusted most (its section 10, clock filter).
+// be off. Pure; owned by whoever feeds it.
+//
+// Each round trip bounds the offset on both sides: what the device took was sent before, what it sent is
+// received after. Where clocks run evenly all bounds hold for one line; the offset is the middle of what they
+// leave, and the error is half of it. A trip with little delay bounds tightly, so the least delays decide by
+// themselves, and pairs of them far apart bound the drift.
+// Source: the offset and delay of RFC 5905 (NTP v4), section 8; the least delay of a window is trusted most
+// (its section 10, clock filter); intervals that must all hold (its section 11.2.1, selection).
 
 #include <cstdint>
 #include <optional>
@@ -18,6 +24,7 @@ struct RoundTrip {
 struct ClockFigures {
     std::int64_t offset_us = 0;  ///< host - device, at the newest sample
     double drift_ppm = 0;        ///< how much faster the device's clock runs; 0 until it is known
+    double drift_error_ppm = 0;  ///< the true drift lies within drift +- this; at most k_drift_most_ppm
     bool is_drift_known = false;
     double error_us = 0;  ///< the true offset lies within offset +- error: half the least delay, and what
                           ///< drift may have added
@@ -26,7 +33,12 @@ struct ClockFigures {
 
 class ClockMap {
 public:
+    /// A full-speed device's clock is within 0.25 % (USB 2.0, 7.1.11), and a host's own clock is slewed by
+    /// 500 ppm at most (adjtimex(2)). A device beyond is off by more than the error says.
+    static constexpr double k_drift_most_ppm = 3000;
+
     /// Samples come in the order of their time; one that goes back, or whose delay is negative, is left out.
+    /// Three of those in a row, or one that no even clock can have sent, and the window begins anew.
     void add(const RoundTrip& sample);
     void reset();
     /// Nothing before the first sample.
@@ -35,7 +47,21 @@ public:
     std::optional<std::int64_t> host_us(std::int64_t device_us) const;
 
 private:
-    std::vector<RoundTrip> window_;  ///< bounded
+    /// How fast the offset grows, per device time.
+    struct Slope {
+        double least = 0, most = 0;
+        bool is_possible() const { return least <= most; }
+        double middle() const { return (least + most) / 2; }
+    };
+    void thin_out();
+    Slope slope() const;
+    void settle();
+
+    std::vector<RoundTrip> window_;  ///< bounded, as it came
+    int left_out_ = 0;               ///< in a row
+    Slope slope_;                    ///< of the window, as all below
+    std::int64_t offset_us_ = 0;
+    double error_us_ = 0;
 };
 
 }  // namespace fettle::link
