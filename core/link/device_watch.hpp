@@ -24,7 +24,9 @@ public:
 
 /// The kernel's own news and udev's; where there are none, one that says `maybe` once a second.
 std::unique_ptr<DeviceWatch> watch_devices();
-/// The second of them, by itself.
-std::unique_ptr<DeviceWatch> watch_by_time();
+/// The second of them, by itself. period_ms: between two `maybe`.
+std::unique_ptr<DeviceWatch> watch_by_time(std::uint32_t period_ms = 1000);
+/// The first of them, by itself; nullptr where the system has no such news.
+std::unique_ptr<DeviceWatch> watch_kernel();
 
 }  // namespace fettle::link

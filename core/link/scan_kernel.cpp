@@ -1,0 +1,129 @@
+// What Linux lists, through libudev: sysfs and udev's database are read, no node is opened. A device may
+// leave at any moment: then any call of libudev gives NULL, and what was asked of it is left out.
+
+#include "core/link/scan.hpp"
+
+#ifndef __linux__
+
+namespace fettle::link {
+
+Result<Sight> scan_kernel() {
+    return scan_libraries();
+}
+
+}  // namespace fettle::link
+
+#else
+
+#include <libudev.h>
+#include <unistd.h>
+#include <cstdlib>
+#include <fstream>
+#include <memory>
+
+#include "core/link/sight_records.hpp"
+#include "core/wire/usb_descriptors.hpp"
+
+namespace fettle::link {
+
+namespace {
+
+template <auto unref>
+struct Unref {
+    template <typename T>
+    void operator()(T* held) const {
+        unref(held);
+    }
+};
+using Udev = std::unique_ptr<udev, Unref<udev_unref>>;
+using Listing = std::unique_ptr<udev_enumerate, Unref<udev_enumerate_unref>>;
+using Node = std::unique_ptr<udev_device, Unref<udev_device_unref>>;
+
+constexpr std::size_t k_descriptor_most = 4096;  // HID_MAX_DESCRIPTOR_SIZE of Linux
+
+std::string text_of(const char* text) {
+    return text == nullptr ? std::string() : std::string(text);
+}
+
+std::uint16_t id_of(udev_device* device, const char* name) {
+    return static_cast<std::uint16_t>(
+        std::strtoul(text_of(udev_device_get_sysattr_value(device, name)).c_str(), nullptr, 16));
+}
+
+bool has_raw_channel(udev_device* hidraw) {
+    const std::string place = text_of(udev_device_get_syspath(hidraw));
+    std::ifstream file(place + "/device/report_descriptor", std::ios::binary);
+    std::string bytes(k_descriptor_most, '\0');
+    file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    return is_raw_channel(reinterpret_cast<const std::uint8_t*>(bytes.data()),
+                          static_cast<std::size_t>(file.gcount()));
+}
+
+/// False: it has other ids, is none on a USB bus, or is leaving.
+bool fill(NodeRecord& record, udev_device* node) {
+    udev_device* usb = record.kind == NodeKind::device
+                           ? node
+                           : udev_device_get_parent_with_subsystem_devtype(node, "usb", "usb_device");
+    if (usb == nullptr) return false;
+    record.place = text_of(udev_device_get_sysname(usb));
+    record.group = record.place;
+    record.vendor = id_of(usb, "idVendor");
+    record.product = id_of(usb, "idProduct");
+    if (record.vendor != wire::k_usb_vendor || record.product != wire::k_usb_product) return false;
+    record.serial_text = text_of(udev_device_get_sysattr_value(usb, "serial"));
+    record.product_text = text_of(udev_device_get_sysattr_value(usb, "product"));
+    if (record.kind == NodeKind::device) return !record.place.empty();
+    record.path = text_of(udev_device_get_devnode(node));
+    record.is_accessible = ::access(record.path.c_str(), R_OK | W_OK) == 0;
+    if (record.kind == NodeKind::hid) record.is_raw_channel = has_raw_channel(node);
+    return !record.place.empty() && !record.path.empty();
+}
+
+/// What of a subsystem to list.
+struct Wanted {
+    NodeKind kind;
+    const char* subsystem;
+    const char* name;      ///< nullptr: any
+    const char* property;  ///< nullptr: any
+    const char* value;
+};
+constexpr Wanted k_wanted[] = {
+    {NodeKind::device, "usb", nullptr, "DEVTYPE", "usb_device"},
+    {NodeKind::hid, "hidraw", nullptr, nullptr, nullptr},
+    {NodeKind::serial, "tty", "ttyACM*", nullptr, nullptr},
+};
+
+/// Errors: io, when there is no list at all.
+Status list(udev* system, const Wanted& wanted, std::vector<NodeRecord>& records) {
+    const Listing listing(udev_enumerate_new(system));
+    if (!listing || udev_enumerate_add_match_subsystem(listing.get(), wanted.subsystem) < 0 ||
+        (wanted.name != nullptr && udev_enumerate_add_match_sysname(listing.get(), wanted.name) < 0) ||
+        (wanted.property != nullptr &&
+         udev_enumerate_add_match_property(listing.get(), wanted.property, wanted.value) < 0) ||
+        udev_enumerate_scan_devices(listing.get()) < 0)
+        return fail(Errc::io, wanted.subsystem, "the system gives no list of its devices");
+    for (udev_list_entry* entry = udev_enumerate_get_list_entry(listing.get()); entry != nullptr;
+         entry = udev_list_entry_get_next(entry)) {
+        const char* path = udev_list_entry_get_name(entry);
+        const Node node(path == nullptr ? nullptr : udev_device_new_from_syspath(system, path));
+        NodeRecord record;
+        record.kind = wanted.kind;
+        if (node && fill(record, node.get())) records.push_back(std::move(record));
+    }
+    return Done{};
+}
+
+}  // namespace
+
+Result<Sight> scan_kernel() {
+    const Udev system(udev_new());
+    if (!system) return fail(Errc::io, "libudev", "it does not start");
+    std::vector<NodeRecord> records;
+    for (const Wanted& wanted : k_wanted)
+        if (auto listed = list(system.get(), wanted, records); !listed) return listed.failure();
+    return sight_of(records);
+}
+
+}  // namespace fettle::link
+
+#endif
