@@ -13,7 +13,8 @@ class Claim {
 public:
     /// folder: made where it is missing, readable by its owner only. device: any text that tells devices
     /// apart (serial number and place). Errors: in_use (detail: the process id of who has it, as "process
-    /// 1234"), those of make_folder, io.
+    /// 1234", or "" when it cannot be told), those of make_folder, denied (the folder belongs to another
+    /// user), io. A program that this one starts without exec shares the claim.
     static Result<Claim> take(const std::string& folder, const std::string& device);
     Claim() = default;  ///< holds nothing
     Claim(Claim&& other) noexcept;

@@ -1,5 +1,6 @@
 #pragma once
-// Whole messages over a port: the two framings of core/wire/frame.hpp.
+// Whole messages over a port: the two framings of core/wire/frame.hpp. receive() never waits longer than it
+// was told to, whatever comes; it may be a millisecond early when what came was no message.
 
 #include <memory>
 
@@ -9,7 +10,8 @@
 
 namespace fettle::link {
 
-/// Over numbered reports of the raw HID interface. A report that is none of ours is counted, never obeyed.
+/// Over numbered reports of the raw HID interface, all of one length. A report that is none of ours is
+/// counted, never obeyed.
 class HidLink : public Link {
 public:
     /// as: what channel() says (a simulated device's HID interface is `simulated`).
@@ -43,6 +45,8 @@ public:
     std::uint32_t bad_frames() const { return bad_frames_; }
 
 private:
+    std::optional<Message> take();
+
     std::unique_ptr<Port> port_;
     ChannelKind as_;
     wire::Unframer unframer_{};

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "core/base/clock.hpp"
+#include "core/base/xdg.hpp"
 #include "core/link/link.hpp"
 
 namespace fettle::link {
@@ -19,6 +20,6 @@ Result<std::unique_ptr<Link>> open_device(const Attached& attached, const std::s
                                           const Clock& clock);
 
 /// Where the locks of this user live: in $XDG_RUNTIME_DIR, else in the state folder. "" : nowhere.
-std::string claims_folder();
+std::string claims_folder(const Environment& environment = system_environment);
 
 }  // namespace fettle::link
