@@ -49,6 +49,13 @@ Result<std::unique_ptr<Link>> open_device(const Attached& attached, const std::s
     return std::unique_ptr<Link>(std::make_unique<ClaimedLink>(std::move(*claim), std::move(*link)));
 }
 
+std::optional<std::string> holder_of(const Attached& attached, const std::string& claims) {
+    if (claims.empty() || attached.channel == ChannelKind::simulated) return std::nullopt;
+    const auto claim = Claim::take(claims, identity(attached));
+    if (claim || claim.error().code != Errc::in_use) return std::nullopt;
+    return claim.error().detail;
+}
+
 std::string claims_folder(const Environment& environment) {
     const auto runtime = environment("XDG_RUNTIME_DIR");
     std::error_code error;

@@ -2,6 +2,7 @@
 // From what was found to a link that works.
 
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "core/base/clock.hpp"
@@ -18,6 +19,10 @@ namespace fettle::link {
 /// something else.
 Result<std::unique_ptr<Link>> open_device(const Attached& attached, const std::string& claims,
                                           const Clock& clock);
+
+/// Which of this user's programs has it claimed ("process 1234"). Nothing: none, or that cannot be known. It
+/// is claimed for the moment of asking.
+std::optional<std::string> holder_of(const Attached& attached, const std::string& claims);
 
 /// Where the locks of this user live: in $XDG_RUNTIME_DIR, else in the state folder. "" : nowhere.
 std::string claims_folder(const Environment& environment = system_environment);
