@@ -146,15 +146,15 @@ void Discovery::Inside::look(Change why) {
         publish(sight);
         return;
     }
+    std::erase_if(refused, [&](const std::string& path) {  // gone, or the system says so by itself
+        return std::none_of(seen->devices.begin(), seen->devices.end(),
+                            [&](const Attached& one) { return one.path == path && one.is_accessible; });
+    });
     if (has_looked) hold_back_newcomers(seen->strangers);
     publish(std::move(*seen));
 }
 
 void Discovery::Inside::publish(Sight seen) {
-    std::erase_if(refused, [&](const std::string& path) {
-        return std::none_of(seen.devices.begin(), seen.devices.end(),
-                            [&](const Attached& one) { return one.path == path; });
-    });
     for (Attached& one : seen.devices)
         if (refused.count(one.path) != 0) one.is_accessible = false;
     {
