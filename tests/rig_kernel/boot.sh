@@ -1,6 +1,8 @@
 #!/bin/sh
 # Boots Debian's kernel in a virtual machine, runs one program in it, and takes its verdict.
-# usage: boot.sh [-o FOLDER] [-a FILE[:PLACE]]... NAME PROGRAM [ARGUMENT]...
+# usage: boot.sh [-w] [-o FOLDER] [-a FILE[:PLACE]]... NAME PROGRAM [ARGUMENT]...
+#   -w        the guest has this machine's whole file system, with a layer of memory above it: PROGRAM is a path here.
+#             What it puts into the folder $RIG_OUT comes out in FOLDER/NAME/
 #   FOLDER    where NAME.log (all that the guest said) goes; default build/guest
 #   FILE      more files for the guest: an executable comes with its libraries, a folder with all that is in it;
 #             PLACE is where, /bin/<its name> without one
@@ -26,8 +28,10 @@ usage() {
     exit 2
 }
 : >"$work/add"
-while getopts o:a: option; do
+has_host=''
+while getopts wo:a: option; do
     case $option in
+    w) has_host=1 ;;
     o) folder=$OPTARG ;;
     a) printf '%s\n' "$OPTARG" >>"$work/add" ;;
     *) usage ;;
@@ -49,21 +53,37 @@ kernel=$(sh "$here/kernel.sh") || {
     exit 77
 }
 
-# The options stand before the command: built from the end.
-set -- -- "$@"
-while IFS= read -r file; do set -- --add "$file" "$@"; done <"$work/add"
-for module in usbhid hid-generic evdev cdc-acm vhci-hcd; do set -- --module "$module" "$@"; done
-python3 "$here/initramfs.py" --out "$work/initramfs" --kernel "$kernel" --init "$here/init.sh" "$@" || exit 1
-
 mkdir -p "$folder"
+folder=$(CDPATH='' cd -- "$folder" && pwd)
 log="$folder/$name.log"
 : >"$log"
+memory_mb=256
+modules='usbhid hid-generic evdev cdc-acm vhci-hcd'
+# The options stand before the command: built from the end.
+set -- -- "$@"
+if [ -n "$has_host" ]; then
+    memory_mb=1024
+    modules="virtio_pci 9p 9pnet_virtio overlay $modules"
+    set -- --host "$@"
+fi
+while IFS= read -r file; do set -- --add "$file" "$@"; done <"$work/add"
+for module in $modules; do set -- --module "$module" "$@"; done
+python3 "$here/initramfs.py" --out "$work/initramfs" --kernel "$kernel" --init "$here/init.sh" "$@" || exit 1
+
+if [ -n "$has_host" ]; then
+    mkdir -p "$folder/$name"
+    out=$(printf '%s\n' "$folder/$name" | sed 's/,/,,/g') # QEMU's way to write a comma
+    set -- -virtfs local,path=/,mount_tag=host,security_model=none,readonly=on,multidevs=remap \
+        -virtfs "local,path=$out,mount_tag=out,security_model=none"
+else
+    set --
+fi
 # One processor: with two, each waits for the host to run the other. No network, no display, no reboot.
-timeout --foreground "$limit_s" qemu-system-x86_64 -name "$name" -M q35 -accel tcg -cpu max -smp 1 -m 256 \
+timeout --foreground "$limit_s" qemu-system-x86_64 -name "$name" -M q35 -accel tcg -cpu max -smp 1 -m "$memory_mb" \
     -nodefaults -no-reboot -display none -monitor none -nic none -kernel "$kernel/vmlinux" -initrd "$work/initramfs" \
-    -append 'console=ttyS0 quiet panic=-1 oops=panic mitigations=off' \
+    -append 'console=ttyS0 quiet panic=-1 oops=panic mitigations=off'"${has_host:+ rig_host=1}" \
     -device isa-debug-exit,iobase=0xf4,iosize=1 \
-    -chardev stdio,id=said,signal=off,logfile="$log" -serial chardev:said </dev/null &
+    -chardev stdio,id=said,signal=off,logfile="$(printf '%s\n' "$log" | sed 's/,/,,/g')" -serial chardev:said "$@" </dev/null &
 machine=$!
 code=0
 wait "$machine" || code=$?

@@ -2,11 +2,12 @@
 """Writes the guest's first file system: busybox, an init script, kernel modules, programs with their libraries.
 
 usage: initramfs.py --out FILE --kernel FOLDER --init SCRIPT [--module NAME]... [--add FILE[:PLACE]]...
-                    -- PROGRAM [ARGUMENT]...
+                    [--host] -- PROGRAM [ARGUMENT]...
 
 Needs neither rights nor cpio(1) nor kmod. Source of the format: Linux documentation, "initramfs buffer format"
 (newc). PROGRAM and every executable that is added come to /bin, with their shared libraries at the places that
-they have here. /command says what init shall run, /modules/order what it shall load, first to last.
+they have here. /command says what init shall run, /modules/order what it shall load, first to last. With --host
+PROGRAM is not brought along: init finds it on the host's own file system.
 """
 
 import argparse
@@ -142,6 +143,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--init", type=Path, required=True)
     parser.add_argument("--module", action="append", default=[])
     parser.add_argument("--add", action="append", default=[])
+    parser.add_argument("--host", action="store_true")
     parser.add_argument("command", nargs="+")
     return parser.parse_args()
 
@@ -159,10 +161,11 @@ def main() -> None:
         for name in order:
             archive.put(f"modules/{name}.ko", stat.S_IFREG | 0o644, modules.files[name].read_bytes())
         archive.text("modules/order", "".join(f"{name}\n" for name in order))
-        for each in (program, *asked.add):
+        for each in asked.add if asked.host else (program, *asked.add):
             source, _, place = each.partition(":")
             add_file(archive, Path(source), place.lstrip("/") or f"bin/{Path(source).name}")
-        archive.text("command", shlex.join([f"/bin/{Path(program).name}", *rest]) + "\n")
+        place = program if asked.host else f"/bin/{Path(program).name}"
+        archive.text("command", shlex.join([place, *rest]) + "\n")
         archive.put("TRAILER!!!", 0)
 
 
