@@ -15,6 +15,8 @@ using wire::MessageType;
 namespace {
 
 constexpr std::uint32_t k_busy_pause_ms = 5;
+constexpr int k_changes_most = 4;  // of the channel, in one request
+const std::function<bool(const std::vector<std::uint8_t>&)> k_any_answer;
 
 Unexpected of_device(const wire::ErrorReply& reply) {
     const std::string where = fmt::format("request {:#04x}", reply.request);
@@ -39,6 +41,27 @@ Unexpected of_device(const wire::ErrorReply& reply) {
     return fail(Errc::garbled, where, fmt::format("error code {}", static_cast<int>(reply.code)));
 }
 
+bool is_known(wire::WireError code) {
+    return code >= wire::WireError::unknown_type && code <= wire::WireError::verify;
+}
+
+/// What a device says, of this contract and of newer ones: replies, errors, telemetry.
+bool is_of_a_device(std::uint8_t type) {
+    return type == static_cast<std::uint8_t>(MessageType::telemetry) ||
+           type == static_cast<std::uint8_t>(MessageType::error) ||
+           (type >= wire::reply_type(MessageType::hello) && type < wire::reply_type(MessageType::telemetry));
+}
+
+/// A hello that a device of ours can have said, of this contract or a newer one.
+bool is_ours(const wire::HelloReply& hello) {
+    const auto* const end = hello.serial + sizeof hello.serial;
+    const auto* const padding =
+        std::find_if(hello.serial, end, [](std::uint8_t c) { return c < ' ' || c > '~'; });
+    const bool is_text = std::all_of(padding, end, [](std::uint8_t c) { return c == 0; });
+    return hello.contract_version != 0 && is_text && hello.slots != 0 &&
+           hello.slot_bytes >= wire::k_image_header_bytes;
+}
+
 }  // namespace
 
 Session::Session(std::unique_ptr<Link> link, Limits limits) : link_(std::move(link)), limits_(limits) {}
@@ -46,8 +69,26 @@ Session::Session(std::unique_ptr<Link> link, Limits limits) : link_(std::move(li
 Result<std::unique_ptr<Session>> Session::open(std::unique_ptr<Link> link, Limits limits) {
     std::unique_ptr<Session> session(new Session(std::move(link), limits));
     auto hello = session->greet();
-    if (!hello) return hello.failure();
+    if (!hello) return session->of_greeting(hello.error());
     return session;
+}
+
+/// Whoever says something and never what a device of ours says is another device.
+Unexpected Session::of_greeting(const Error& error) const {
+    switch (error.code) {
+        case Errc::garbled:
+        case Errc::unsupported:
+        case Errc::not_found:
+        case Errc::unproven:
+        case Errc::refused:
+        case Errc::mismatch:
+        case Errc::too_large: return fail(Errc::foreign, "hello", error.detail);
+        case Errc::timed_out:
+            if (strange_ == 0) break;
+            return fail(Errc::foreign, "hello", fmt::format("{} strange messages", strange_));
+        default: break;  // nothing is known of it: the link's own errors, busy
+    }
+    return Unexpected{error};
 }
 
 std::string Session::serial() const {
@@ -56,28 +97,32 @@ std::string Session::serial() const {
 }
 
 Result<wire::HelloReply> Session::greet() {
+    wire::HelloReply hello{};
+    const auto read = [&](const Body& body) {
+        return wire::get_hello(body.data(), size_of(body), hello) && is_ours(hello);
+    };
     auto reply =
         request([](auto* to, auto id) { return wire::put_hello_request(to, id, engine::k_contract_version); },
-                limits_.answer_ms);
+                limits_.answer_ms, read);
     if (!reply) return reply.failure();
-    wire::HelloReply hello{};
-    if (!wire::get_hello(reply->data(), size_of(*reply), hello)) return fail(Errc::garbled, "hello");
-    if (hello.contract_version == 0) return fail(Errc::version, "contract", "0");
+    if (!read(*reply)) return fail(Errc::garbled, "hello", "no device of ours says that");
     hello_ = hello;
+    note_clock_of(hello.boot_id);
     return hello;
 }
 
 Result<wire::InfoReply> Session::info() {
-    auto reply = request([](auto* to, auto id) { return wire::put_request(to, MessageType::info, id); },
-                         limits_.answer_ms);
-    if (!reply) return reply.failure();
     wire::InfoReply info{};
-    if (!wire::get_info(reply->data(), size_of(*reply), info)) return fail(Errc::garbled, "info");
+    const auto read = [&](const Body& body) { return wire::get_info(body.data(), size_of(body), info); };
+    auto reply = request([](auto* to, auto id) { return wire::put_request(to, MessageType::info, id); },
+                         limits_.answer_ms, read);
+    if (!reply) return reply.failure();
+    if (!read(*reply)) return fail(Errc::garbled, "info");
     return info;
 }
 
 Status Session::plain_request(const Writer& write) {
-    auto reply = request(write, limits_.answer_ms);
+    auto reply = request(write, limits_.answer_ms, k_any_answer);
     if (!reply) return reply.failure();
     return Done{};
 }
@@ -96,18 +141,6 @@ Status Session::set_variant(std::uint8_t variant) {
         [&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::set_variant, id, variant); });
 }
 
-Result<PingFigures> Session::ping() {
-    const std::uint32_t stamp = next_stamp_++;
-    const std::uint64_t began_us = link_->now_us();
-    auto reply =
-        request([&](auto* to, auto id) { return wire::put_ping_request(to, id, stamp); }, limits_.answer_ms);
-    if (!reply) return reply.failure();
-    wire::PingReply got{};
-    if (!wire::get_ping(reply->data(), size_of(*reply), got) || got.stamp != stamp)
-        return fail(Errc::garbled, "ping");
-    return PingFigures{link_->now_us() - began_us, got.sent_us - got.received_us, got.received_us};
-}
-
 Result<std::string> Session::display(std::uint8_t row) {
     auto got = display_row(row);
     if (!got) return got.failure();
@@ -115,12 +148,13 @@ Result<std::string> Session::display(std::uint8_t row) {
 }
 
 Result<DisplayRow> Session::display_row(std::uint8_t row) {
+    wire::DisplayReply got{};
+    const auto read = [&](const Body& body) { return wire::get_display(body.data(), size_of(body), got); };
     auto reply =
         request([&](auto* to, auto id) { return wire::put_byte_request(to, MessageType::display, id, row); },
-                limits_.answer_ms);
+                limits_.answer_ms, read);
     if (!reply) return reply.failure();
-    wire::DisplayReply got{};
-    if (!wire::get_display(reply->data(), size_of(*reply), got)) return fail(Errc::garbled, "display");
+    if (!read(*reply)) return fail(Errc::garbled, "display");
     std::string text(got.text, got.text + got.columns);
     for (char& c : text)
         if (c < ' ' || c > '~') c = '?';  // a device is a stranger: its text is shown, never obeyed
@@ -150,30 +184,44 @@ Status Session::listen(std::uint32_t ms) {
     return Done{};
 }
 
-/// The next message that is no telemetry (that is handed on) and has the size of one, or nothing.
+/// The next message that is no telemetry (that is handed on), nobody else's and has the size of one, or
+/// nothing.
 Result<std::optional<Message>> Session::receive(std::uint32_t wait_ms) {
-    auto received = link_->receive(wait_ms);
+    auto received = link_->receive(tend_subscription(wait_ms));
+    if (link_->changeovers() != changeovers_) note_changeover();
     if (!received || !*received) return received;
     const Message& m = **received;
-    if (m.size() < wire::k_message_head || m.size() > wire::k_message_max) return std::optional<Message>{};
+    const bool is_message = m.size() >= wire::k_message_head && m.size() <= wire::k_message_max;
+    if (!is_message || !is_of_a_device(m[0])) {
+        ++strange_;
+        return std::optional<Message>{};
+    }
+    if (take_subscription(m)) return std::optional<Message>{};
     if (m[0] != static_cast<std::uint8_t>(MessageType::telemetry)) return received;
     take_telemetry(std::span(m).subspan(wire::k_message_head));
     return std::optional<Message>{};
 }
 
-Result<Session::Body> Session::request(const Writer& write, std::uint32_t answer_ms) {
+Result<Session::Body> Session::request(const Writer& write, std::uint32_t answer_ms,
+                                       const Reader& is_answer) {
     const std::uint64_t give_up = link_->now_ms() + limits_.busy_ms;
     // All tries have one id: a device that is still at work on the first one answers once.
     const std::uint8_t id = new_id();
+    int changes = 0;
     for (int tries = 1;;) {
-        auto reply = request_once(write, id, answer_ms);
-        if (reply) return reply;
-        const Errc code = reply.error().code;
-        const bool again = (code == Errc::timed_out && tries++ < limits_.tries) ||
-                           (code == Errc::busy && link_->now_ms() < give_up);
-        if (!again) return reply;
-        if (code == Errc::busy)
-            if (auto waited = listen(k_busy_pause_ms); !waited) return waited.failure();
+        Try one = request_once(write, id, answer_ms, is_answer);
+        if (one.reply && one.is_readable) return std::move(one.reply);
+        const Errc code = one.reply ? Errc::garbled : one.reply.error().code;
+        const bool is_no_answer = code == Errc::timed_out || !one.is_readable;
+        const bool has_changed = link_->changeovers() != sent_changeovers_;
+        if (is_no_answer && !has_changed && one.is_readable && tries++ < limits_.tries) continue;
+        if (is_no_answer && changes < k_changes_most && (has_changed || link_->change_over())) {
+            ++changes;
+            tries = 1;
+            continue;
+        }
+        if (code != Errc::busy || link_->now_ms() >= give_up) return std::move(one.reply);
+        if (auto waited = listen(k_busy_pause_ms); !waited) return waited.failure();
     }
 }
 
@@ -183,30 +231,40 @@ std::uint8_t Session::new_id() {
     return id;
 }
 
-Result<Session::Body> Session::request_once(const Writer& write, std::uint8_t id, std::uint32_t answer_ms) {
+Session::Try Session::request_once(const Writer& write, std::uint8_t id, std::uint32_t answer_ms,
+                                   const Reader& is_answer) {
     std::uint8_t message[wire::k_message_max];
     const std::uint8_t size = write(message, id);
-    if (size < wire::k_message_head) return fail(Errc::out_of_range, "message");
-    if (auto sent = link_->send(std::span(message, size)); !sent) return sent.failure();
-    return await(message[0], id, answer_ms);
+    if (size < wire::k_message_head) return {fail(Errc::out_of_range, "message")};
+    const Status sent = link_->send(std::span(message, size));
+    sent_changeovers_ = link_->changeovers();
+    if (!sent) return {sent.failure()};
+    return await(message[0], id, answer_ms, is_answer);
 }
 
-Result<Session::Body> Session::await(std::uint8_t type, std::uint8_t id, std::uint32_t answer_ms) {
+Session::Try Session::await(std::uint8_t type, std::uint8_t id, std::uint32_t answer_ms,
+                            const Reader& is_answer) {
     const std::uint64_t until = link_->now_ms() + answer_ms;
     do {
         const std::uint64_t now = link_->now_ms();
         auto received = receive(now < until ? static_cast<std::uint32_t>(until - now) : 0);
-        if (!received) return received.failure();
+        if (!received) return {received.failure()};
+        // It went over the channel before: it is asked again.
+        if (link_->changeovers() != sent_changeovers_) break;
         if (!*received) continue;
         const Message& m = **received;
-        const Body body(m.begin() + wire::k_message_head, m.end());
-        if (m[1] == id && m[0] == (type | wire::k_reply)) return body;
+        Body body(m.begin() + wire::k_message_head, m.end());
+        if (m[1] == id && m[0] == (type | wire::k_reply)) {
+            const bool is_readable = !is_answer || is_answer(body);
+            return {std::move(body), is_readable};
+        }
         if (m[1] != id || m[0] != static_cast<std::uint8_t>(MessageType::error)) continue;  // an older try's
         wire::ErrorReply error{};
-        if (wire::get_error(body.data(), size_of(body), error)) return of_device(error);
-        return fail(Errc::garbled, "error reply");
+        const bool is_whole = wire::get_error(body.data(), size_of(body), error);
+        if (!is_whole) return {fail(Errc::garbled, "error reply"), false};
+        return {of_device(error), error.request == type && is_known(error.code)};
     } while (link_->now_ms() < until);
-    return fail(Errc::timed_out, fmt::format("request {:#04x}", type));
+    return {fail(Errc::timed_out, fmt::format("request {:#04x}", type))};
 }
 
 }  // namespace fettle::link

@@ -13,6 +13,8 @@ using wire::MessageType;
 
 namespace {
 
+constexpr std::uint16_t k_slot_head_most = 64;  // what a slot keeps beside its image
+
 /// CRC-32 of an image as its bytes give it.
 std::optional<std::uint32_t> crc_of(std::vector<std::uint8_t>& image, wire::ImageHeader& header) {
     wire::MemoryImage memory{image.data(), static_cast<std::uint16_t>(image.size())};
@@ -33,13 +35,15 @@ Result<std::vector<std::uint8_t>> Session::read_image(std::uint8_t slot, const P
         const auto count =
             static_cast<std::uint8_t>(std::min<std::size_t>(wire::k_block_max, whole - image.size()));
         const wire::ReadRequest wanted{slot, static_cast<std::uint32_t>(image.size()), count};
-        auto reply = request([&](auto* to, auto id) { return wire::put_read_request(to, id, wanted); },
-                             limits_.answer_ms);
-        if (!reply) return reply.failure();
         wire::ReadReply got{};
-        if (!wire::get_read(reply->data(), size_of(*reply), got) || got.offset != image.size() ||
-            got.count != count)
-            return fail(Errc::garbled, "read");
+        const auto read = [&](const Body& body) {
+            return wire::get_read(body.data(), size_of(body), got) && got.offset == image.size() &&
+                   got.count == count;
+        };
+        auto reply = request([&](auto* to, auto id) { return wire::put_read_request(to, id, wanted); },
+                             limits_.answer_ms, read);
+        if (!reply) return reply.failure();
+        if (!read(*reply)) return fail(Errc::garbled, "read");
         image.insert(image.end(), got.bytes, got.bytes + got.count);
         if (image.size() == wire::k_image_header_bytes) whole = get16(image.data() + 2);
         if (whole < wire::k_image_header_bytes || whole > hello_.slot_bytes)
@@ -57,9 +61,14 @@ Status Session::write_blocks(std::span<const std::uint8_t> image, const Progress
         const auto count =
             static_cast<std::uint8_t>(std::min<std::size_t>(wire::k_block_max, image.size() - at));
         const wire::WriteRequest block{static_cast<std::uint32_t>(at), image.data() + at, count};
+        wire::WriteReply got{};
+        const auto read = [&](const Body& body) {
+            return wire::get_write(body.data(), size_of(body), got) && got.offset == at && got.count == count;
+        };
         auto reply = request([&](auto* to, auto id) { return wire::put_write_request(to, id, block); },
-                             limits_.slow_ms);
+                             limits_.slow_ms, read);
         if (!reply) return reply.failure();
+        if (!read(*reply)) return fail(Errc::garbled, "write");
         at += count;
         if (progress && !progress(at, image.size())) return fail(Errc::cancelled, "write");
     }
@@ -79,16 +88,20 @@ Result<PushResult> Session::push(std::span<const std::uint8_t> image, std::uint1
         return fail(Errc::version, "image format",
                     fmt::format("{}, the device reads up to {}", header.format, hello_.image_format));
     const wire::BeginWriteRequest begin{header.size, header.crc};
-    auto begun = request([&](auto* to, auto id) { return wire::put_begin_write_request(to, id, begin); },
-                         limits_.slow_ms);
-    if (!begun) return begun.failure();
     PushResult result;
-    if (!wire::get_begin_write(begun->data(), size_of(*begun), result.bytes_to_write))
-        return fail(Errc::garbled, "begin_write");
+    const auto read = [&](const Body& body) {
+        return wire::get_begin_write(body.data(), size_of(body), result.bytes_to_write) &&
+               result.bytes_to_write <= header.size + k_slot_head_most;
+    };
+    auto begun = request([&](auto* to, auto id) { return wire::put_begin_write_request(to, id, begin); },
+                         limits_.slow_ms, read);
+    if (!begun) return begun.failure();
+    if (!read(*begun)) return fail(Errc::garbled, "begin_write");
     if (auto written = write_blocks(image, progress); !written) return written.failure();
     result.bytes_sent = image.size();
     const wire::FinishRequest finish{header.crc, trial_s};
-    auto trial = trial_request([&](auto* to, auto id) { return wire::put_finish_request(to, id, finish); });
+    auto trial = trial_request([&](auto* to, auto id) { return wire::put_finish_request(to, id, finish); },
+                               header.crc);
     if (!trial) return trial.failure();
     if (trial->phase != wire::TrialPhase::running)
         return fail(Errc::not_found, "trial", "it was over before the device's answer came");
@@ -97,10 +110,13 @@ Result<PushResult> Session::push(std::span<const std::uint8_t> image, std::uint1
     return result;
 }
 
-Result<wire::TrialReply> Session::trial_request(const Writer& write) {
-    auto reply = request(write, limits_.slow_ms);
-    if (!reply) return reply.failure();
+/// crc: of the image whose trial is asked for.
+Result<wire::TrialReply> Session::trial_request(const Writer& write, std::optional<std::uint32_t> crc) {
     wire::TrialReply trial{};
+    auto reply = request(write, limits_.slow_ms, [&](const Body& body) {
+        return wire::get_trial(body.data(), size_of(body), trial) && (!crc || trial.image_crc == *crc);
+    });
+    if (!reply) return reply.failure();
     if (!wire::get_trial(reply->data(), size_of(*reply), trial)) return fail(Errc::garbled, "trial");
     return trial;
 }
@@ -112,17 +128,17 @@ Result<wire::TrialReply> Session::trial() {
 Result<wire::TrialReply> Session::keep(std::uint16_t trial_id, std::uint32_t crc, bool helper_overrides) {
     const wire::TrialRequest wanted{
         trial_id, crc, static_cast<std::uint8_t>(helper_overrides ? wire::k_keep_override : 0), 0};
-    return trial_request([&](auto* to, auto id) { return wire::put_keep_request(to, id, wanted); });
+    return trial_request([&](auto* to, auto id) { return wire::put_keep_request(to, id, wanted); }, crc);
 }
 
 Result<wire::TrialReply> Session::revert(std::uint16_t trial_id, std::uint32_t crc) {
     const wire::TrialRequest wanted{trial_id, crc, 0, 0};
-    return trial_request([&](auto* to, auto id) { return wire::put_revert_request(to, id, wanted); });
+    return trial_request([&](auto* to, auto id) { return wire::put_revert_request(to, id, wanted); }, crc);
 }
 
 Result<wire::TrialReply> Session::extend(std::uint16_t trial_id, std::uint32_t crc, std::uint16_t seconds) {
     const wire::TrialRequest wanted{trial_id, crc, 0, seconds};
-    return trial_request([&](auto* to, auto id) { return wire::put_extend_request(to, id, wanted); });
+    return trial_request([&](auto* to, auto id) { return wire::put_extend_request(to, id, wanted); }, crc);
 }
 
 }  // namespace fettle::link

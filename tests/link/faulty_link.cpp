@@ -8,7 +8,12 @@ namespace fettle::test {
 namespace {
 
 constexpr std::uint64_t k_late_ms = 20000;
-const Unexpected k_closed = fail(Errc::closed, "faulty link", "as planned");
+// A device that never takes a report holds a write of hidapi for so long (Linux 6.1: usbhid).
+constexpr std::uint64_t k_block_ms = 5000;
+
+bool is_telemetry(const link::Message& m) {
+    return m[0] == static_cast<std::uint8_t>(wire::MessageType::telemetry);
+}
 
 link::Message spoiled(Harm harm, link::Message message) {
     const std::size_t head = wire::k_message_head;
@@ -34,7 +39,9 @@ link::Message spoiled(Harm harm, link::Message message) {
         case Harm::drop:
         case Harm::delay:
         case Harm::twice:
-        case Harm::close: break;
+        case Harm::close:
+        case Harm::io:
+        case Harm::blocked: break;
     }
     return message;
 }
@@ -44,20 +51,37 @@ link::Message spoiled(Harm harm, link::Message message) {
 void FaultyLink::set_plan(const Plan& plan) {
     plan_ = plan;
     messages_ = 0;
-    is_closed_ = false;
+    is_closed_ = is_failing_ = is_blocked_ = false;
 }
 
 Harm FaultyLink::next() {
     ++messages_;
     const bool is_struck = messages_ == plan_.at || (plan_.for_ever && messages_ > plan_.at);
-    if (is_struck && plan_.harm == Harm::close) is_closed_ = true;
-    return is_struck ? plan_.harm : Harm::none;
+    if (!is_struck) return Harm::none;
+    is_closed_ = is_closed_ || plan_.harm == Harm::close;
+    is_failing_ = is_failing_ || plan_.harm == Harm::io;
+    is_blocked_ = is_blocked_ || plan_.harm == Harm::blocked;
+    return plan_.harm;
+}
+
+Unexpected FaultyLink::end() const {
+    return fail(is_closed_ ? Errc::closed : Errc::io, "faulty link", "as planned");
+}
+
+Status FaultyLink::block() {
+    for (const auto until = now_ms() + k_block_ms; now_ms() < until;) {
+        auto got = inner_->receive(1);
+        if (!got) return got.failure();
+        if (*got) late_.push_back({0, std::move(**got)});
+    }
+    return fail(Errc::timed_out, "faulty link", "as planned");
 }
 
 Status FaultyLink::send(std::span<const std::uint8_t> message) {
-    if (is_closed_) return k_closed;
+    if (is_ended()) return end();
     const Harm harm = next();
-    if (is_closed_) return k_closed;
+    if (is_ended()) return end();
+    if (is_blocked_) return block();
     if (harm == Harm::drop || harm == Harm::delay || harm == Harm::error_reply) return Done{};
     if (harm == Harm::oversize) return inner_->send(message);
     if (harm == Harm::twice)
@@ -78,7 +102,7 @@ std::optional<link::Message> FaultyLink::harmed(Harm harm, link::Message message
 Result<std::optional<link::Message>> FaultyLink::receive(std::uint32_t wait_ms) {
     const std::uint64_t until = now_ms() + wait_ms;
     for (;;) {
-        if (is_closed_) return k_closed;
+        if (is_ended()) return end();
         if (!late_.empty() && late_.front().at_ms <= now_ms()) {
             link::Message message = std::move(late_.front().message);
             late_.pop_front();
@@ -88,9 +112,11 @@ Result<std::optional<link::Message>> FaultyLink::receive(std::uint32_t wait_ms) 
         auto got = inner_->receive(now < until ? 1 : 0);
         if (!got) return got;
         if (*got) {
-            if ((**got)[0] == static_cast<std::uint8_t>(wire::MessageType::telemetry)) return got;
-            const Harm harm = next();
-            if (is_closed_) return k_closed;
+            const bool is_uncounted = is_telemetry(**got);
+            if (is_uncounted && !(plan_.with_telemetry && plan_.for_ever && messages_ >= plan_.at))
+                return got;
+            const Harm harm = is_uncounted ? plan_.harm : next();
+            if (is_ended()) return end();
             if (auto kept = harmed(harm, std::move(**got))) return std::optional(std::move(*kept));
         }
         if (now_ms() >= until) return std::optional<link::Message>{};

@@ -35,10 +35,12 @@ int messages_of_a_push(Way way) {
 
 /// What a caller may be told for a harm. Success only after safe repeats.
 bool is_right(Harm harm, const Result<link::PushResult>& result) {
-    if (result) return harm != Harm::close;
+    if (result) return harm != Harm::close && harm != Harm::io;
     const Errc code = result.error().code;
     switch (harm) {
         case Harm::close: return code == Errc::closed;
+        case Harm::io: return code == Errc::io;
+        case Harm::blocked:
         case Harm::drop:
         case Harm::delay:
         case Harm::wrong_id:

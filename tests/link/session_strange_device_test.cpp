@@ -60,19 +60,56 @@ TEST_CASE("strange device: silent from the start, it has timed out after 3 tries
     CHECK(sent == 3);
 }
 
-TEST_CASE("strange device: hello too short is garbled, contract 0 is no version, contract 9 is spoken to") {
+TEST_CASE(
+    "strange device: hello too short, contract 0, a hello of zeros are foreign; contract 9 is spoken to, and "
+    "said to be newer") {
     const auto open = [](std::size_t bytes, std::uint16_t version) {
-        auto opened =
-            Session::open(std::make_unique<ScriptedLink>([=](const link::Message& message, Answers& answers) {
+        return Session::open(
+            std::make_unique<ScriptedLink>([=](const link::Message& message, Answers& answers) {
                 answers.push_back(hello_reply(message[1], version));
                 answers.back().resize(bytes);
             }));
-        return opened ? Errc::cancelled : opened.error().code;  // cancelled stands for: opened
     };
-    CHECK(open(10, 1) == Errc::garbled);
-    CHECK(open(47, 0) == Errc::version);
-    CHECK(open(47, 9) == Errc::cancelled);
-    CHECK(open(60, 1) == Errc::cancelled);
+    CHECK(open(10, 1).error().code == Errc::foreign);
+    CHECK(open(47, 0).error().code == Errc::foreign);
+    REQUIRE(open(47, 9).has_value());
+    CHECK((*open(47, 9))->is_newer());
+    CHECK((*open(47, 9))->hello().contract_version == 9);
+    REQUIRE(open(60, 1).has_value());
+    CHECK_FALSE((*open(60, 1))->is_newer());
+}
+
+TEST_CASE(
+    "strange device: one that answers hello with any error but busy is foreign, busy for ever is busy") {
+    for (int code = 0; code < 256; ++code) {
+        CAPTURE(code);
+        auto opened = Session::open(std::make_unique<ScriptedLink>([=](const auto& message, auto& answers) {
+            answer_error(message, answers, static_cast<wire::WireError>(code));
+        }));
+        const bool is_busy = static_cast<wire::WireError>(code) == wire::WireError::busy;
+        CHECK(opened.error().code == (is_busy ? Errc::busy : Errc::foreign));
+    }
+}
+
+TEST_CASE(
+    "strange device: one that talks all the time and never answers is foreign; telemetry, and answers to "
+    "others, are none of that") {
+    const auto open = [](const link::Message& says) {
+        auto opened =
+            Session::open(std::make_unique<ScriptedLink>([=](const link::Message& message, Answers& answers) {
+                auto one = says;
+                if (one.size() > 1) one[1] = static_cast<std::uint8_t>(message[1] + 1);
+                answers.insert(answers.end(), 5, one);
+            }));
+        return opened.error().code;
+    };
+    CHECK(open({0x02, 0, 7, 7}) == Errc::foreign);          // a request
+    CHECK(open({0xC1, 0, 7, 7}) == Errc::foreign);          // no reply that there is
+    CHECK(open({0x81}) == Errc::foreign);                   // no message at all
+    CHECK(open(link::Message(63, 0x81)) == Errc::foreign);  // too long for one
+    CHECK(open({0x81, 0, 7, 7}) == Errc::timed_out);        // an answer to another
+    CHECK(open({0x40, 0, 7, 7}) == Errc::timed_out);        // telemetry
+    CHECK(open({0x7F, 0, 1, 1, 0, 0}) == Errc::timed_out);  // an error of another request
 }
 
 TEST_CASE("strange device: one that reads image format 0 only gets no image of format 1") {
@@ -210,6 +247,27 @@ TEST_CASE("strange device: what is no ASCII in its display is shown as a questio
     CHECK(*row == "a??~? ");
 }
 
+TEST_CASE("strange device: a block answered with another's offset or count is garbled, and the push ends") {
+    for (const int kind : {0, 1, 2, 3}) {
+        CAPTURE(kind);
+        auto [link, session] = session_with([=](const link::Message& message, Answers& answers) {
+            std::uint8_t raw[wire::k_message_max];
+            std::uint8_t size = 0;
+            const std::uint32_t offset = kind == 0 ? 48 : 0;
+            const std::uint8_t count = kind == 1 ? 47 : 48;
+            const auto type = static_cast<MessageType>(message[0]);
+            const std::uint16_t bytes = kind == 3 ? 2000 : 10;  // more than image and slot have
+            if (type == MessageType::begin_write) size = wire::put_begin_write(raw, message[1], bytes);
+            if (type == MessageType::write) size = wire::put_write(raw, message[1], {offset, count});
+            if (kind == 2 && type == MessageType::write) --size;
+            answers.emplace_back(raw, raw + size);
+        });
+        const int sent = link->sent();
+        CHECK(session->push(plain_image(1), 0).error().code == Errc::garbled);
+        CHECK(link->sent() - sent == (kind == 3 ? 1 : 2));
+    }
+}
+
 TEST_CASE(
     "strange device: its finish answers with another image's CRC: mismatch; with a trial that is over: not "
     "found") {
@@ -219,7 +277,11 @@ TEST_CASE(
             std::uint8_t size = 0;
             const auto type = static_cast<MessageType>(message[0]);
             if (type == MessageType::begin_write) size = wire::put_begin_write(raw, message[1], 10);
-            if (type == MessageType::write) size = wire::put_write(raw, message[1], {0, 48});
+            wire::WriteRequest block{};
+            if (wire::get_write_request(message.data() + 2, static_cast<std::uint8_t>(message.size() - 2),
+                                        block) &&
+                type == MessageType::write)
+                size = wire::put_write(raw, message[1], {block.offset, block.count});
             if (type == MessageType::finish)
                 size = wire::put_trial(raw, type, message[1],
                                        {phase, 1, crc_of(plain_image(1)) + crc_off, 60, 0, 0});
