@@ -19,6 +19,7 @@ std::uint8_t HostModel::poll(std::uint64_t now_us) {
         Report& slot = offered_[e].report;
         if (slot.size == 0) continue;
         const auto endpoint = static_cast<Endpoint>(e);
+        if (reader_ && !reader_(endpoint, slot)) continue;
         if (endpoint == Endpoint::keyboard)
             read_keyboard(slot);
         else

@@ -4,7 +4,9 @@
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <set>
+#include <utility>
 #include <vector>
 
 #include "core/engine/report.hpp"
@@ -39,6 +41,10 @@ public:
 
     /// ms between polls of an endpoint (bInterval), 1 to 255.
     void set_interval_ms(std::uint8_t interval) { interval_ms_ = interval; }
+    /// A real computer reads instead of this model, which keeps the accounts: asked at each poll for each
+    /// report that waits; false: the computer did not come for it. {}: this model reads by itself again.
+    using Reader = std::function<bool(engine::Endpoint, const engine::Report&)>;
+    void read_by(Reader reader) { reader_ = std::move(reader); }
     /// A host that is busy, asleep or gone reads nothing.
     void set_reading(bool is_reading) { is_reading_ = is_reading; }
     /// A bit for each Endpoint. A report that was offered before is read as what it was.
@@ -65,6 +71,7 @@ private:
         bool is_boot = false;
     };
     std::array<Offer, 2> offered_{};
+    Reader reader_;
     HostView view_;
     std::vector<TakenReport> taken_;
     std::uint32_t ticks_ = 0;

@@ -100,7 +100,8 @@ void SimDevice::collect_messages() {
     std::uint8_t message[wire::k_message_max];
     const auto now = static_cast<std::uint32_t>(now_us_);
     // One report a frame on the raw interface (USB full speed, bInterval 1).
-    if (const std::uint8_t size = device_->send(Channel::hid, message, now); size != 0) {
+    const bool has_room = !holds_reports_ || hid_in_.empty();
+    if (const std::uint8_t size = has_room ? device_->send(Channel::hid, message, now) : 0; size != 0) {
         std::vector<std::uint8_t> report(wire::k_hid_report_bytes);
         if (hid_in_.size() >= k_reports_kept)
             ++hid_dropped_;
@@ -114,6 +115,12 @@ void SimDevice::collect_messages() {
         const std::uint8_t count = wire::pack_serial(message, size, frame);
         serial_in_.insert(serial_in_.end(), frame, frame + count);
     }
+}
+
+void SimDevice::exchange() {
+    if (!is_plugged_ || is_suspended_) return;
+    collect_messages();
+    deliver();
 }
 
 void SimDevice::hid_out(std::span<const std::uint8_t> report) {

@@ -55,6 +55,12 @@ public:
     /// the first 63 that nobody reads (Linux 6.1, hidraw) and drops what comes after.
     bool hid_in(std::vector<std::uint8_t>& report);
     std::uint32_t hid_dropped() const { return hid_dropped_; }
+    /// A real kernel stands behind hid_in(): one report waits until it is fetched, as in a microcontroller's
+    /// endpoint, and none is dropped.
+    void hold_reports(bool holds) { holds_reports_ = holds; }
+    /// What the device has to say is there at once, not at its next tick, and what waits for it is taken: a
+    /// bus that is quicker than USB.
+    void exchange();
     /// The serial channel, as bytes; both ways wait as above. 4,096 bytes are kept unread (Linux's own size
     /// of a tty buffer), then the device waits.
     void serial_out(std::span<const std::uint8_t> bytes);
@@ -100,6 +106,7 @@ private:
     bool is_first_tick_ = true;
     bool is_plugged_ = true;
     bool is_suspended_ = false;
+    bool holds_reports_ = false;
 };
 
 }  // namespace fettle::sim

@@ -11,6 +11,8 @@ verdict() {
     busybox poweroff -f
 }
 failed() {
+    echo "guest: the kernel's last words:"
+    dmesg | tail -n 30
     echo "guest: FAILED: $*"
     verdict '\0026'
 }
@@ -55,7 +57,7 @@ else
     /bin/busybox --install -s /bin
     mounts ''
     stty -F /dev/console -onlcr # lines end as everywhere
-    dmesg -n 4                  # what the kernel says of errors is shown, the rest is noise
+    dmesg -n 3                  # the kernel's troubles with faulty devices are noise; a failure shows them
     while read -r module; do
         insmod "/modules/$module.ko" || failed "the module $module does not load"
     done </modules/order

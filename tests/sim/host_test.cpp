@@ -105,6 +105,27 @@ TEST_CASE("host: polls every 8 ms read the 8th, a host that does not read takes 
     CHECK(host.poll(16) == engine::k_taken_keyboard);
 }
 
+TEST_CASE("host: a computer that comes for its 3rd report at its 3rd poll has it then, and only once") {
+    HostModel host;
+    int asked = 0;
+    host.read_by([&](engine::Endpoint endpoint, const engine::Report& r) {
+        CHECK(endpoint == k_keyboard);
+        CHECK(r.bytes[2] == 4);
+        return ++asked == 3;
+    });
+    host.offer(k_keyboard, report({0, 0, 4, 0, 0, 0, 0, 0}));
+    CHECK(host.poll(1) == 0);
+    CHECK(host.poll(2) == 0);
+    CHECK(host.view().keys.empty());
+    CHECK(host.poll(3) == engine::k_taken_keyboard);
+    CHECK(host.poll(4) == 0);
+    CHECK(asked == 3);
+    CHECK(host.view().keys == std::set<std::uint8_t>{4});
+    host.read_by({});
+    host.offer(k_keyboard, report({0, 0, 0, 0, 0, 0, 0, 0}));
+    CHECK(host.poll(5) == engine::k_taken_keyboard);
+}
+
 TEST_CASE("host: a report offered over one that was not read is counted") {
     HostModel host;
     host.offer(k_keyboard, report({0, 0, 4, 0, 0, 0, 0, 0}));

@@ -52,6 +52,37 @@ TEST_CASE("raw HID: 10 requests sent at once are all answered, in order") {
     CHECK(device->device().info().frames_bad == 0);
 }
 
+TEST_CASE("raw HID: an endpoint that holds 1 report drops none of 10 answers, fetched one each 20 ms") {
+    auto device = kept_device();
+    device->hold_reports(true);
+    for (std::uint8_t id = 1; id <= 10; ++id) device->hid_out(hid_report(MessageType::info, id));
+    std::vector<std::uint8_t> report;
+    for (std::uint8_t id = 1; id <= 10; ++id) {
+        device->advance_ms(20);
+        REQUIRE(device->hid_in(report));
+        CHECK(report[3] == id);
+        CHECK_FALSE(device->hid_in(report));
+    }
+    CHECK(device->hid_dropped() == 0);
+}
+
+TEST_CASE("raw HID: 3 requests exchanged without a tick are answered without one, one after the other") {
+    auto device = kept_device();
+    const auto before_us = device->now_us();
+    for (std::uint8_t id = 1; id <= 3; ++id) device->hid_out(hid_report(MessageType::info, id));
+    std::vector<std::uint8_t> report;
+    CHECK_FALSE(device->hid_in(report));
+    for (std::uint8_t id = 1; id <= 3; ++id) {
+        device->exchange();
+        REQUIRE(device->hid_in(report));
+        CHECK(report[3] == id);
+    }
+    CHECK(device->now_us() == before_us);
+    device->pull_cable();
+    device->exchange();
+    CHECK_FALSE(device->hid_in(report));
+}
+
 TEST_CASE("raw HID: reports of a wrong id, no length or 0 bytes are counted, and nothing is answered") {
     auto device = kept_device();
     const std::uint8_t wrong_id[64] = {9, 2, 3, 1};
