@@ -2,13 +2,17 @@
 // handle. Measured with hidapi 0.13.1 (Debian 12) on Linux 6.1: how it fails is said where it is dealt with.
 
 #include <errno.h>
+#include <fcntl.h>
 #include <hidapi.h>
+#include <linux/hidraw.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
 #include <cwchar>
 #include <limits>
+#include <system_error>
 
 #include "core/link/ports.hpp"
 #include "core/link/system_error.hpp"
@@ -80,9 +84,25 @@ void HidPort::drain() {
         if (hid_read_timeout(device_.get(), old.data(), old.size(), 0) <= 0) return;
 }
 
+/// hidapi 0.13.1 uses memory that it freed when a node opens and is no hidraw one (and could still, when the
+/// device leaves between its opening and its first question). So the node is asked before.
+Status ask_node(const std::string& path) {
+    const auto refused = [&](Errc code) { return fail(code, path, std::generic_category().message(errno)); };
+    const int fd = ::open(path.c_str(), O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
+    if (fd < 0) return refused(why_not_open(path, errno));
+    int bytes = 0;
+    const bool is_hidraw = ::ioctl(fd, HIDIOCGRDESCSIZE, &bytes) >= 0;
+    const int error = errno;
+    ::close(fd);
+    errno = error;
+    if (is_hidraw) return Done{};
+    return refused(error == ENODEV ? Errc::not_found : Errc::io);
+}
+
 }  // namespace
 
 Result<std::unique_ptr<Port>> open_hid_port(const std::string& path, const Clock& clock) {
+    if (auto asked = ask_node(path); !asked) return asked.failure();
     errno = 0;
     Handle device(hid_open_path(path.c_str()));
     const int error = errno;
