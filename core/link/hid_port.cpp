@@ -1,3 +1,5 @@
+#include "core/link/hid_port.hpp"
+
 // hidapi keeps what went wrong with a device beside its handle and without a lock: one thread uses one
 // handle. Measured with hidapi 0.13.1 (Debian 12) on Linux 6.1: how it fails is said where it is dealt with.
 
@@ -22,7 +24,6 @@ namespace fettle::link {
 
 namespace {
 
-/// As many reports as Linux keeps for one reader; a device that sends without end is not waited for.
 constexpr int k_reports_kept = 63;
 
 struct CloseDevice {
@@ -101,15 +102,19 @@ Status ask_node(const std::string& path) {
 
 }  // namespace
 
+std::unique_ptr<Port> hid_port_over(hid_device* device, const std::string& path, const Clock& clock) {
+    auto port = std::make_unique<HidPort>(Handle(device), path, clock);
+    port->drain();
+    return port;
+}
+
 Result<std::unique_ptr<Port>> open_hid_port(const std::string& path, const Clock& clock) {
     if (auto asked = ask_node(path); !asked) return asked.failure();
     errno = 0;
     Handle device(hid_open_path(path.c_str()));
     const int error = errno;
     if (device == nullptr) return fail(why_not_open(path, error), path, words(nullptr));
-    auto port = std::make_unique<HidPort>(std::move(device), path, clock);
-    port->drain();
-    return std::unique_ptr<Port>(std::move(port));
+    return hid_port_over(device.release(), path, clock);
 }
 
 }  // namespace fettle::link

@@ -56,6 +56,7 @@ private:
     std::unique_ptr<sp_port, FreePort> port_;
     std::unique_ptr<sp_event_set, FreeEvents> events_;
     bool is_open_ = false;
+    bool is_exclusive_ = false;
     int lock_ = -1;  ///< our own descriptor of it
 };
 
@@ -66,6 +67,8 @@ SerialPort::~SerialPort() {
         sp_set_dtr(port_.get(), SP_DTR_OFF);
         sp_close(port_.get());
     }
+    // A tty that somebody else had open before stays; it must not stay closed to all others.
+    if (is_exclusive_) ::ioctl(lock_, TIOCNXCL);
     if (lock_ >= 0) ::close(lock_);
 }
 
@@ -84,7 +87,8 @@ Status SerialPort::open() {
     if (sp_open(port, SP_MODE_READ_WRITE) != SP_OK) return cannot_open();
     is_open_ = true;
     // From here on nobody else of this user can open it; before, it would have kept the library out too.
-    if (::ioctl(lock_, TIOCEXCL) != 0) return cannot_open();
+    is_exclusive_ = ::ioctl(lock_, TIOCEXCL) == 0;
+    if (!is_exclusive_) return cannot_open();
     if (auto raw = make_raw(); !raw) return raw;
     sp_event_set* events = nullptr;
     if (sp_new_event_set(&events) != SP_OK) return cannot_open();
