@@ -131,7 +131,7 @@ END
     open_screen
     own_folders person
     chown -R "$person:$person" "$work/person"
-    open_window || return 1
+    open_window --scale 100 || return 1
     step "its first frame is there"
     screen connect || return 1
     wait_for "$serial" || return 1
