@@ -20,7 +20,7 @@ constexpr std::uint32_t k_again_ms = 1000;       // after a look that failed
 constexpr std::uint32_t k_quiet_ms = 80;         // one device brings a dozen pieces of news
 constexpr std::int64_t k_busy_most_us = 400000;  // a bus that is never quiet is looked at all the same
 constexpr int k_drain_most = 256;                // and so it is on a clock that stands still
-constexpr std::int64_t k_stranger_us = 1000000;
+constexpr std::int64_t k_newcomer_us = 1000000;
 
 using Opened = Result<std::unique_ptr<Link>>;
 
@@ -30,10 +30,19 @@ struct Job {
     std::optional<Opened> result;
 };
 
+/// What is new and not told of yet: the kernel may still be at work on it.
 struct Newcomer {
-    Stranger stranger;
+    std::string what;
     std::int64_t since_us;
 };
+
+bool is_in(const std::vector<Attached>& devices, const std::string& path) {
+    return std::any_of(devices.begin(), devices.end(), [&](const Attached& one) { return one.path == path; });
+}
+template <typename T>
+bool is_in(const std::vector<T>& all, const T& one) {
+    return std::find(all.begin(), all.end(), one) != all.end();
+}
 
 /// What to open for `wanted`. Errors: not_found, no_access.
 Result<Attached> target(const Sight& sight, const Attached& wanted) {
@@ -65,7 +74,8 @@ struct Discovery::Inside {
     bool is_look_due() const;
     void look(Change why);
     void publish(Sight seen);
-    void hold_back_newcomers(std::vector<Stranger>& strangers);
+    void hold_back_newcomers(Sight& seen);
+    bool is_held_back(const std::string& what, std::vector<Newcomer>& still) const;
     void serve();
     Opened open_one(const Attached& wanted);
     void cancel_jobs();
@@ -74,9 +84,9 @@ struct Discovery::Inside {
     // Of the thread alone.
     Wish wish;
     const Clock& clock;
-    std::set<std::string> refused;    ///< paths that the system did not let us open, until there is news
-    std::vector<Newcomer> newcomers;  ///< strangers that may still become ours
-    bool has_failed = false;          ///< the last look did
+    std::set<std::string> refused;  ///< paths that the system did not let us open, until there is news
+    std::vector<Newcomer> newcomers;
+    bool has_failed = false;  ///< the last look did
 
     // Of everybody, under the lock; only the thread changes `sight`.
     mutable std::mutex mutex;
@@ -127,14 +137,14 @@ std::uint32_t Discovery::Inside::wait_most_ms() const {
     if (has_failed) return k_again_ms;
     std::int64_t most_us = k_idle_us;
     for (const Newcomer& one : newcomers)
-        most_us = std::min(most_us, one.since_us + k_stranger_us - clock.monotonic_us());
+        most_us = std::min(most_us, one.since_us + k_newcomer_us - clock.monotonic_us());
     return static_cast<std::uint32_t>(std::max<std::int64_t>(most_us, 0) / 1000 + 1);
 }
 
 /// The system has no news, but we have a question.
 bool Discovery::Inside::is_look_due() const {
     return has_failed || std::any_of(newcomers.begin(), newcomers.end(), [&](const Newcomer& one) {
-               return clock.monotonic_us() - one.since_us >= k_stranger_us;
+               return clock.monotonic_us() - one.since_us >= k_newcomer_us;
            });
 }
 
@@ -150,11 +160,12 @@ void Discovery::Inside::look(Change why) {
         return std::none_of(seen->devices.begin(), seen->devices.end(),
                             [&](const Attached& one) { return one.path == path && one.is_accessible; });
     });
-    if (has_looked) hold_back_newcomers(seen->strangers);
+    if (has_looked) hold_back_newcomers(*seen);
     publish(std::move(*seen));
 }
 
 void Discovery::Inside::publish(Sight seen) {
+    seen.unfinished.clear();
     for (Attached& one : seen.devices)
         if (refused.count(one.path) != 0) one.is_accessible = false;
     {
@@ -166,19 +177,27 @@ void Discovery::Inside::publish(Sight seen) {
     if (wish.on_change) wish.on_change();
 }
 
-void Discovery::Inside::hold_back_newcomers(std::vector<Stranger>& strangers) {
-    const std::int64_t now_us = clock.monotonic_us();
+/// A stranger may be ours before the kernel knows its channels; a device may lack one that is still to come.
+void Discovery::Inside::hold_back_newcomers(Sight& seen) {
     std::vector<Newcomer> still;
-    std::erase_if(strangers, [&](const Stranger& one) {
-        if (std::count(sight.strangers.begin(), sight.strangers.end(), one) != 0) return false;
-        const auto known = std::find_if(newcomers.begin(), newcomers.end(),
-                                        [&](const Newcomer& other) { return other.stranger == one; });
-        const std::int64_t since_us = known == newcomers.end() ? now_us : known->since_us;
-        if (now_us - since_us >= k_stranger_us) return false;
-        still.push_back({one, since_us});
-        return true;
+    std::erase_if(seen.strangers, [&](const Stranger& one) {
+        return !is_in(sight.strangers, one) && is_held_back(one.place + ' ' + one.product, still);
+    });
+    std::erase_if(seen.devices, [&](const Attached& one) {
+        return is_in(seen.unfinished, one.place) && !is_in(sight.devices, one.path) &&
+               is_held_back(one.path, still);
     });
     newcomers = std::move(still);
+}
+
+bool Discovery::Inside::is_held_back(const std::string& what, std::vector<Newcomer>& still) const {
+    const std::int64_t now_us = clock.monotonic_us();
+    const auto known = std::find_if(newcomers.begin(), newcomers.end(),
+                                    [&](const Newcomer& other) { return other.what == what; });
+    const std::int64_t since_us = known == newcomers.end() ? now_us : known->since_us;
+    if (now_us - since_us >= k_newcomer_us) return false;
+    still.push_back({what, since_us});
+    return true;
 }
 
 void Discovery::Inside::serve() {

@@ -31,7 +31,8 @@ public:
 
     /// What it saw last; never waits for the system. Thread: any. An entry is inaccessible until udev is done
     /// with it: it becomes accessible with udev's news, not by being tried again. A stranger that was plugged
-    /// in is told of when it is still one a second later: ours is one, until the kernel knows its channels.
+    /// in is told of when it is still one a second later: ours is one, until the kernel knows its channels;
+    /// and a device when all its channels are there, or after that second.
     Sight sight() const;
     /// True once the first look is over.
     bool has_looked() const;

@@ -88,6 +88,7 @@ struct Nodes {
     const NodeRecord* any = nullptr;
     const NodeRecord* raw = nullptr;
     const NodeRecord* serial = nullptr;
+    int interfaces = 0, nodes = 0;
 };
 
 void keep_first(const NodeRecord*& kept, const NodeRecord& node) {
@@ -141,6 +142,8 @@ Sight sight_of(const std::vector<NodeRecord>& records) {
         if (nodes.any == nullptr) nodes.any = &node;
         if (node.kind == NodeKind::hid && node.is_raw_channel) keep_first(nodes.raw, node);
         if (node.kind == NodeKind::serial) keep_first(nodes.serial, node);
+        if (node.kind == NodeKind::interface) ++nodes.interfaces;
+        if (node.kind == NodeKind::hid || node.kind == NodeKind::serial) ++nodes.nodes;
     }
     Sight sight;
     for (const auto& [group, nodes] : devices) {
@@ -150,6 +153,7 @@ Sight sight_of(const std::vector<NodeRecord>& records) {
             sight.devices.push_back(attached_by(*nodes.serial, ChannelKind::serial, nullptr));
         else
             sight.strangers.push_back({printable(nodes.any->place), printable(nodes.any->product_text)});
+        if (nodes.nodes < nodes.interfaces) sight.unfinished.push_back(printable(nodes.any->place));
     }
     const auto by_place = [](const auto& a, const auto& b) { return a.place < b.place; };
     std::stable_sort(sight.devices.begin(), sight.devices.end(), by_place);

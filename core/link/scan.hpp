@@ -20,6 +20,9 @@ struct Stranger {
 struct Sight {
     std::vector<Attached> devices;  ///< in the order of `place`
     std::vector<Stranger> strangers;
+    /// Places of devices that have HID or serial interfaces without a node: the kernel, or udev, which loads
+    /// its drivers, is still at work on them. Discovery waits for that and says nothing of it.
+    std::vector<std::string> unfinished = {};
     bool operator==(const Sight&) const = default;
 };
 

@@ -59,6 +59,14 @@ bool has_raw_channel(udev_device* hidraw) {
                           static_cast<std::size_t>(file.gcount()));
 }
 
+// Source: USB-IF, defined class codes. The data interface of a serial port (0A) has no node of its own.
+constexpr std::uint16_t k_communications_class = 0x02, k_hid_class = 0x03;
+
+bool gets_node(udev_device* interface) {
+    const std::uint16_t its_class = id_of(interface, "bInterfaceClass");
+    return its_class == k_communications_class || its_class == k_hid_class;
+}
+
 /// False: it has other ids, is none on a USB bus, or is leaving.
 bool fill(NodeRecord& record, udev_device* node) {
     udev_device* usb = record.kind == NodeKind::device
@@ -73,6 +81,7 @@ bool fill(NodeRecord& record, udev_device* node) {
     record.serial_text = text_of(udev_device_get_sysattr_value(usb, "serial"));
     record.product_text = text_of(udev_device_get_sysattr_value(usb, "product"));
     if (record.kind == NodeKind::device) return !record.place.empty();
+    if (record.kind == NodeKind::interface) return !record.place.empty() && gets_node(node);
     record.path = text_of(udev_device_get_devnode(node));
     record.is_accessible = ::access(record.path.c_str(), R_OK | W_OK) == 0;
     if (record.kind == NodeKind::hid) record.is_raw_channel = has_raw_channel(node);
@@ -89,6 +98,7 @@ struct Wanted {
 };
 constexpr Wanted k_wanted[] = {
     {NodeKind::device, "usb", nullptr, "DEVTYPE", "usb_device"},
+    {NodeKind::interface, "usb", nullptr, "DEVTYPE", "usb_interface"},
     {NodeKind::hid, "hidraw", nullptr, nullptr, nullptr},
     {NodeKind::serial, "tty", "ttyACM*", nullptr, nullptr},
 };

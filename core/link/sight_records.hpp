@@ -10,9 +10,10 @@
 namespace fettle::link {
 
 enum class NodeKind : std::uint8_t {
-    device,  ///< the USB device itself: no node to open
-    hid,     ///< one HID interface
-    serial,  ///< a serial port
+    device,     ///< the USB device itself: no node to open
+    interface,  ///< of it, one that has a node when the kernel is done with it
+    hid,        ///< one HID interface
+    serial,     ///< a serial port
 };
 
 /// What the system says of one node. All text is a stranger's.
@@ -20,7 +21,7 @@ struct NodeRecord {
     NodeKind kind = NodeKind::device;
     std::string group;  ///< the same text for all nodes of one device, another one for another device
     std::string place;  ///< Attached::place
-    std::string path;   ///< how to open it; device: ""
+    std::string path;   ///< how to open it; device, interface: ""
     std::uint16_t vendor = 0, product = 0;
     std::string serial_text, product_text;
     bool is_raw_channel = false;  ///< hid

@@ -7,7 +7,11 @@
 #include <iterator>
 #include <string>
 
+#include "core/link/session.hpp"
+#include "tests/fuzz/calls.hpp"
 #include "tests/fuzz/seeds.hpp"
+#include "tests/fuzz/tape_link.hpp"
+#include "tests/wire/support/images.hpp"
 
 using namespace fettle::fuzz;
 
@@ -60,6 +64,21 @@ TEST_CASE("fuzz: every file of the corpus runs through all 6 targets") {
 
 TEST_CASE("fuzz: conversations with today's device run through all 6 targets") {
     for (const Seed& seed : make_seeds()) run_all({seed.target, seed.name, seed.tape});
+}
+
+TEST_CASE("fuzz: the tape of a conversation leads a session where it led: an image read, another pushed") {
+    for (const Seed& seed : make_seeds()) {
+        if (seed.target != "hello" || seed.name != "image") continue;
+        Tape tape(seed.tape);
+        auto session = fettle::link::Session::open(std::make_unique<TapeLink>(tape));
+        REQUIRE(session.has_value());
+        CHECK(static_cast<Call>(tape.byte()) == Call::read_image);
+        CHECK((*session)->read_image(fettle::wire::k_slot_current).has_value());
+        CHECK(static_cast<Call>(tape.byte()) == Call::push);
+        CHECK((*session)->push(fettle::test::plain_image(2), 60).has_value());
+        return;
+    }
+    FAIL("there is no such conversation");
 }
 
 TEST_CASE("fuzz: an empty input and 64 equal bytes of each value run through all 6 targets") {

@@ -133,6 +133,44 @@ TEST_CASE("discovery: a stranger that turns out to be ours within a second was n
     CHECK(it.system.scans() == 3);
 }
 
+TEST_CASE("discovery: a device whose serial port is still to come is told of with it") {
+    Started it;
+    link::Sight growing = sight_with({entry(1)});
+    growing.unfinished = {"1-1"};
+    it.change(growing, {Change::kernel});
+    it.change(growing, {Change::settled});
+    CHECK(it.discovery->sight() == link::Sight{});
+    CHECK(it.discovery->open(entry(1)).error().code == Errc::not_found);
+    it.change(sight_with({entry(1, "/dev/ttyACM0")}), {Change::kernel});
+    CHECK(it.discovery->sight() == sight_with({entry(1, "/dev/ttyACM0")}));
+    CHECK(it.system.changes() == 2);
+}
+
+TEST_CASE(
+    "discovery: a device whose serial port never comes is told of after a second, and not forgotten then") {
+    Started it;
+    link::Sight growing = sight_with({entry(1)});
+    growing.unfinished = {"1-1"};
+    it.change(growing, {Change::kernel});
+    CHECK(it.system.last_wait_ms() == 1001);
+    it.clock.advance_ms(1000);
+    it.system.tell_and_rest({});
+    CHECK(it.discovery->sight() == sight_with({entry(1)}));
+    it.system.tell_and_rest({Change::kernel});
+    CHECK(it.discovery->sight() == sight_with({entry(1)}));
+    CHECK(it.system.changes() == 2);
+}
+
+TEST_CASE("discovery: at the first look a device is told of as it is, and when it loses its port too") {
+    link::Sight growing = sight_with({entry(1, "/dev/ttyACM0")});
+    growing.unfinished = {"1-1"};
+    Started it(growing);
+    CHECK(it.discovery->sight() == sight_with({entry(1, "/dev/ttyACM0")}));
+    growing.devices = {entry(1)};
+    it.change(growing, {Change::kernel});
+    CHECK(it.discovery->sight() == sight_with({entry(1)}));
+}
+
 TEST_CASE("discovery: opens what is in sight, as it is now, and nothing else") {
     Started it(sight_with({entry(1), entry(2, "/dev/ttyACM0")}));
     CHECK(it.discovery->open(entry(2)).has_value());  // the caller does not know the fallback

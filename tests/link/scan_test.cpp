@@ -217,6 +217,19 @@ TEST_CASE("sight: a serial port alone is ours where its product text begins with
     }
 }
 
+TEST_CASE("sight: a device of 4 interfaces is unfinished until each has its node") {
+    std::vector<NodeRecord> records(4, node(NodeKind::interface, "1-1", ""));
+    const NodeRecord nodes[] = {keyboard("1-1", "/dev/hidraw0"), keyboard("1-1", "/dev/hidraw1"),
+                                raw("1-1", "/dev/hidraw2"), port("1-1", "/dev/ttyACM0")};
+    for (const NodeRecord& one : nodes) {
+        CHECK(sight_of(records).unfinished == std::vector<std::string>{"1-1"});
+        records.push_back(one);
+    }
+    CHECK(sight_of(records).unfinished.empty());
+    records.push_back(node(NodeKind::interface, "1-2", ""));
+    CHECK(sight_of(records).unfinished == std::vector<std::string>{"1-2"});
+}
+
 TEST_CASE("sight: our ids with neither channel, or with other HID interfaces only, are a stranger") {
     const Sight sight =
         sight_of({with_product(usb("1-1"), "boot loader"), usb("1-2"), keyboard("1-2", "/dev/hidraw0")});
