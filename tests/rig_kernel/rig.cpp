@@ -29,13 +29,29 @@ std::int64_t now_ms() {
     return real_clock().monotonic_us() / 1000;
 }
 
-void await_ready(Cable& cable) {
-    bool is_ready = false;
-    for (int i = 0; i < 50 && !is_ready; ++i) {
-        cable.pass_ms(20);
-        cable.with([&](sim::SimDevice& device) { is_ready = device.device().is_ready(); });
+bool becomes(Cable& cable, const std::function<bool(sim::SimDevice&)>& so) {
+    const auto end_ms = now_ms() + 5000;
+    for (bool is_so = false; now_ms() < end_ms;) {
+        cable.with([&](sim::SimDevice& device) { is_so = so(device); });
+        if (is_so) return true;
+        cable.pass_ms(1);
     }
-    REQUIRE(is_ready);
+    return false;
+}
+
+void settle(Cable& cable, std::uint32_t ms) {
+    cable.pass_ms(ms);
+    const auto end_ms = now_ms() + 5000;
+    bool is_read_up = false;
+    while (!is_read_up && now_ms() < end_ms) {
+        cable.pass_ms(1);
+        cable.with_usb([&](UsbDevice& usb) { is_read_up = usb.is_read_up(); });
+    }
+    REQUIRE(is_read_up);
+}
+
+void await_ready(Cable& cable) {
+    REQUIRE(becomes(cable, [](sim::SimDevice& device) { return device.device().is_ready(); }));
 }
 
 Cable& fresh_cable(const sim::SimOptions& device) {
@@ -108,16 +124,20 @@ Grabbed::~Grabbed() {
     for (const int file : files_) close(file);
 }
 
-std::vector<Grabbed::Seen> Grabbed::take(Which which) {
+std::vector<Grabbed::Seen> Grabbed::take(Which which) const {
+    constexpr int k_kernels_repeat = 2;
     std::vector<Seen> seen;
     input_event event{};
-    while (read(files_[which], &event, sizeof event) == sizeof event)
-        if (event.type != EV_MSC && (event.type != EV_SYN || event.code == SYN_DROPPED))
-            seen.push_back({event.type, event.code, event.value});
+    while (read(files_[which], &event, sizeof event) == sizeof event) {
+        if (event.type == EV_MSC || (event.type == EV_SYN && event.code != SYN_DROPPED)) continue;
+        if (event.type == EV_KEY && event.value == k_kernels_repeat) continue;
+        seen.push_back({event.type, event.code, event.value,
+                        event.input_event_sec * std::int64_t{1000000} + event.input_event_usec});
+    }
     return seen;
 }
 
-std::vector<Grabbed::Seen> Grabbed::wait(Which which, std::size_t at_least) {
+std::vector<Grabbed::Seen> Grabbed::wait(Which which, std::size_t at_least) const {
     std::vector<Seen> seen;
     pollfd waits{files_[which], POLLIN, 0};
     do {
@@ -125,6 +145,20 @@ std::vector<Grabbed::Seen> Grabbed::wait(Which which, std::size_t at_least) {
         seen.insert(seen.end(), more.begin(), more.end());
     } while (seen.size() < at_least && poll(&waits, 1, 5000) > 0);
     return seen;
+}
+
+bool Grabbed::is_down(Which which, unsigned code) const {
+    std::uint8_t bits[KEY_CNT / 8] = {};
+    REQUIRE(ioctl(files_[which], EVIOCGKEY(sizeof bits), bits) >= 0);
+    return (bits[code / 8] >> code % 8 & 1) != 0;
+}
+
+void Grabbed::set_led(unsigned led, bool is_on) const {
+    input_event event{};
+    event.type = EV_LED;
+    event.code = static_cast<std::uint16_t>(led);
+    event.value = is_on ? 1 : 0;
+    REQUIRE(write(files_[keyboard], &event, sizeof event) == sizeof event);
 }
 
 // --- other processes

@@ -19,6 +19,10 @@ const Clock& real_clock();
 Cable& fresh_cable(const sim::SimOptions& device = {});
 /// The same at another socket, for as long as it lives.
 std::unique_ptr<Cable> another_cable(int port, const sim::SimOptions& device);
+/// Lets device time pass until it is so, at most 5 s of real time.
+bool becomes(Cable& cable, const std::function<bool(sim::SimDevice&)>& so);
+/// Lets so much device time pass and then waits until the computer has every report.
+void settle(Cable& cable, std::uint32_t ms);
 /// Waits until the profile runs.
 void await_ready(Cable& cable);
 
@@ -42,14 +46,16 @@ public:
     struct Seen {
         std::uint16_t type = 0, code = 0;
         std::int32_t value = 0;
-        bool operator==(const Seen&) const = default;
+        std::int64_t at_us = 0;  ///< the kernel's
     };
     enum Which : std::uint8_t { keyboard, pointer, consumer };
-    /// Everything that waits now.
-    std::vector<Seen> take(Which which);
-    /// Waits for the next event of one, at most 5 s; SYN and MSC are left out.
-    std::vector<Seen> wait(Which which, std::size_t at_least);
-    int file(Which which) const { return files_[which]; }
+    /// Everything that waits now. SYN, MSC and the kernel's own key repeat are left out; SYN_DROPPED is not.
+    std::vector<Seen> take(Which which) const;
+    /// Waits until there are so many, at most 5 s for each.
+    std::vector<Seen> wait(Which which, std::size_t at_least) const;
+    /// True: the kernel holds the key or button down.
+    bool is_down(Which which, unsigned code) const;
+    void set_led(unsigned led, bool is_on) const;
 
 private:
     int files_[3];

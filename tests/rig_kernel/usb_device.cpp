@@ -96,6 +96,11 @@ bool UsbDevice::take_starved() {
     return std::exchange(is_starved_, false);
 }
 
+bool UsbDevice::is_read_up() const {
+    return bus_ != nullptr && crafted_.empty() && bus_->wanted(wire::k_keyboard_endpoint) != 0 &&
+           bus_->wanted(wire::k_pointer_endpoint) != 0;
+}
+
 bool UsbDevice::take_report(engine::Endpoint endpoint, const engine::Report& report) {
     const bool is_keyboard = endpoint == engine::Endpoint::keyboard;
     const std::uint8_t address = is_keyboard ? wire::k_keyboard_endpoint : wire::k_pointer_endpoint;

@@ -66,7 +66,8 @@ public:
     void serve();
     /// Another report than the engine's, at the keyboard or the pointer endpoint.
     void craft(std::uint8_t endpoint, Bytes report) { crafted_.push_back({endpoint, std::move(report)}); }
-    bool has_crafted() const { return !crafted_.empty(); }
+    /// True: the computer has dealt with every report so far and waits for more, at both endpoints.
+    bool is_read_up() const;
     /// True: since the last call a report of the engine found nobody waiting for it.
     bool take_starved();
 
