@@ -38,7 +38,7 @@ void check_ends_released(Bench& bench) {
         is_plugged = device.is_plugged();
     });
     if (!is_plugged) bench.plug_cable();
-    bench.pass_ms(1000);
+    bench.pass_ms(500);
     struct {
         bool for_computer = true, in_engine = true;
         std::uint32_t overwritten = 1;

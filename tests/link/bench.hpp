@@ -33,7 +33,7 @@ struct BenchRow {
 };
 std::span<const BenchRow> benches();
 
-/// Lets a second pass and checks that nothing is held, in the engine and for the computer.
+/// Lets half a second pass and checks that nothing is held, in the engine and for the computer.
 void check_ends_released(Bench& bench);
 
 }  // namespace fettle::test
