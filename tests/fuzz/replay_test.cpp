@@ -50,7 +50,7 @@ void run_all(const Known& known) {
 
 TEST_CASE("fuzz: every file of the corpus runs through all 6 targets") {
     const auto all = corpus();
-    CHECK(all.size() >= 30);
+    CHECK(all.size() >= 80);
     for (const Target& target : k_targets) {
         CAPTURE(target.name);
         CHECK(
