@@ -70,7 +70,8 @@ TEST_CASE("fuzz: the tape of a conversation leads a session where it led: an ima
     for (const Seed& seed : make_seeds()) {
         if (seed.target != "hello" || seed.name != "image") continue;
         Tape tape(seed.tape);
-        auto session = fettle::link::Session::open(std::make_unique<TapeLink>(tape));
+        CHECK(tape.byte() == 0);  // no other channel
+        auto session = fettle::link::Session::open(std::make_unique<TapeLink>(tape, false));
         REQUIRE(session.has_value());
         CHECK(static_cast<Call>(tape.byte()) == Call::read_image);
         CHECK((*session)->read_image(fettle::wire::k_slot_current).has_value());

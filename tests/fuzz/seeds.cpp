@@ -77,7 +77,7 @@ Bytes answer_step(const Message& request, const Message& heard, bool more) {
 }
 
 Bytes tape_of(const Log& log) {
-    Bytes tape;
+    Bytes tape = {0};
     for (const Log::Entry& entry : log.entries) {
         if (entry.is_call) tape.push_back(static_cast<std::uint8_t>(entry.call));
         for (std::size_t i = 0; i < entry.heard.size(); ++i)

@@ -26,7 +26,7 @@ constexpr std::uint8_t k_more = 0x80;
 /// At the end of the tape the link is closed.
 class TapeLink : public link::Link {
 public:
-    explicit TapeLink(Tape& tape) : tape_(tape) {}
+    TapeLink(Tape& tape, bool has_other_channel) : tape_(tape), has_other_(has_other_channel) {}
 
     Status send(std::span<const std::uint8_t> message) override {
         must(message.size() >= wire::k_message_head && message.size() <= wire::k_message_max,
@@ -55,7 +55,8 @@ public:
     link::ChannelKind channel() const override { return link::ChannelKind::hid; }
     std::uint32_t changeovers() const override { return changeovers_; }
     bool change_over() override {
-        if (changeovers_ != 0) return false;
+        if (!has_other_) return false;
+        has_other_ = false;
         ++changeovers_;
         return true;
     }
@@ -84,6 +85,7 @@ private:
     }
 
     Tape& tape_;
+    bool has_other_;
     std::deque<link::Message> answers_;
     std::uint64_t now_ms_ = 0;
     std::uint32_t changeovers_ = 0;

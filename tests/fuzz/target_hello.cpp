@@ -56,7 +56,8 @@ void run_hello(Input input) {
     limits.slow_ms = 100;
     limits.busy_ms = 30;
     limits.tries = 2;
-    auto session = Session::open(std::make_unique<TapeLink>(tape), limits);
+    const bool has_other_channel = (tape.byte() & 1) != 0;
+    auto session = Session::open(std::make_unique<TapeLink>(tape, has_other_channel), limits);
     if (!session) return;
     must((*session)->hello().contract_version != 0, "a contract that is none is no greeting");
     while (!tape.is_empty()) {

@@ -35,7 +35,7 @@ void run_telemetry(Input input) {
     Bytes whole = opening();
     whole.insert(whole.end(), input.begin(), input.end());
     Tape tape(whole);
-    auto its_link = std::make_unique<TapeLink>(tape);
+    auto its_link = std::make_unique<TapeLink>(tape, true);
     TapeLink& link = *its_link;
     auto session = link::Session::open(std::move(its_link));
     must(session.has_value(), "the greeting is whole");
