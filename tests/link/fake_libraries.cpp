@@ -5,7 +5,6 @@
 #include <libserialport.h>
 
 #include <algorithm>
-#include <cstring>
 
 namespace fettle::test {
 
@@ -45,7 +44,7 @@ sp_return step(const char* name) {
 
 int read_into(void* to, std::size_t size) {
     const Answer answer = libraries().next();
-    std::memcpy(to, answer.bytes.data(), std::min(size, answer.bytes.size()));
+    std::copy_n(answer.bytes.begin(), std::min(size, answer.bytes.size()), static_cast<std::uint8_t*>(to));
     return answer.result;
 }
 
