@@ -10,6 +10,9 @@ namespace fettle::app {
 
 namespace {
 
+constexpr const char* k_device_help =
+    "which device: a path, a serial number, the socket it is in, or sim; without it, the only one attached";
+
 /// Builds the commands one by one; each writes its struct into `parsed` when it was the one that was asked
 /// for.
 class Menu {
@@ -32,14 +35,12 @@ public:
     template <typename Args>
     Entry<Args> device_command(const char* name, const char* help) {
         auto entry = command<Args>(name, help);
-        entry.app->add_option("--device", entry.args->device.which,
-                              "which device: sim, a path or a serial number; without it, what is attached");
+        entry.app->add_option("--device", entry.args->device.which, k_device_help);
         return entry;
     }
     /// Of the window's struct; the same with and without its command.
     static void window_options(CLI::App* app, WindowArgs& args) {
-        app->add_option("--device", args.device.which,
-                        "which device: sim, a path or a serial number; without it, what is attached");
+        app->add_option("--device", args.device.which, k_device_help);
         app->add_option("--scale", args.scale_percent, "size of everything in the window, per cent")
             ->check(CLI::Range(100, 300));
         app->add_option("--theme", args.theme, "dark, light or contrast")
@@ -65,6 +66,8 @@ void add_window(Menu& menu) {
 
 void add_device_commands(Menu& menu) {
     auto devices = menu.command<DevicesArgs>("devices", "what is attached");
+    devices.app->add_flag("--rule", devices.args->wants_rule,
+                          "print the udev rule that lets you open a device, and where it goes");
     menu.answers_json(devices.app);
     auto info = menu.device_command<InfoArgs>("info", "who the device is, what it can, its health");
     menu.answers_json(info.app);

@@ -9,8 +9,7 @@
 
 namespace fettle::app {
 
-/// Shared by commands that talk to a device. which: "sim", a path, a serial number; "" takes what is
-/// attached.
+/// Shared by commands that talk to a device. which: as choose_device() takes it.
 struct DeviceChoice {
     std::string which;
 };
@@ -18,7 +17,9 @@ struct DeviceChoice {
 struct DemoArgs {
     bool is_slow = false;  ///< waits for Enter between the steps
 };
-struct DevicesArgs {};
+struct DevicesArgs {
+    bool wants_rule = false;  ///< the udev rule instead of a list
+};
 struct InfoArgs {
     DeviceChoice device;
 };

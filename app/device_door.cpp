@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstdio>
 
+#include "app/device_choice.hpp"
 #include "core/base/files.hpp"
 #include "core/link/memory_link.hpp"
 
@@ -58,11 +59,55 @@ Result<Recalled> recall(const std::string& path, const Clock& clock) {
     return Recalled{std::move(remembered->journal), false};
 }
 
+/// What the first words of something that is no device of ours do to a session.
+bool is_no_answer_of_ours(Errc code) {
+    return code == Errc::foreign || code == Errc::garbled || code == Errc::version ||
+           code == Errc::unsupported;
+}
+
+/// The simulated device is about to be used, and nobody named it.
+std::optional<Error> why_not_real(const link::Sight& sight) {
+    if (sight.strangers.empty()) return std::nullopt;
+    const auto& stranger = sight.strangers.front();
+    return Error{Errc::foreign, stranger.product.empty() ? stranger.place : stranger.product, ""};
+}
+
 }  // namespace
 
-Result<DeviceDoor> DeviceDoor::open(const std::string& which, const std::string& state_folder,
-                                    const Clock& clock) {
-    if (!which.empty() && which != "sim") return fail(Errc::not_found, which);
+Result<DeviceDoor> DeviceDoor::open(const std::string& which, DeviceWorld* world,
+                                    const std::string& state_folder, const Clock& clock) {
+    link::Sight sight;
+    std::optional<Error> missed;
+    if (world != nullptr && which != "sim") {
+        auto seen = world->look();
+        if (seen)
+            sight = std::move(*seen);
+        else if (which.empty())
+            missed = seen.error();
+        else
+            return seen.failure();
+    }
+    const auto chosen = choose_device(sight, which);
+    if (!chosen) return chosen.failure();
+    if (*chosen) return open_real(**chosen, *world);
+    auto door = open_simulated(state_folder, clock);
+    if (door) door->missed_ = missed ? missed : why_not_real(sight);
+    return door;
+}
+
+Result<DeviceDoor> DeviceDoor::open_real(const link::Attached& device, DeviceWorld& world) {
+    auto opened = world.open(device);
+    if (!opened) return opened.failure();
+    DeviceDoor door;
+    auto session = link::Session::open(std::move(*opened));
+    if (!session && is_no_answer_of_ours(session.error().code)) 
+        return fail(Errc::foreign, device.path, session.error().detail);
+    if (!session) return session.failure();
+    door.session_ = std::move(*session);
+    return door;
+}
+
+Result<DeviceDoor> DeviceDoor::open_simulated(const std::string& state_folder, const Clock& clock) {
     DeviceDoor door;
     Recalled recalled{sim::new_journal({}), false};
     if (!state_folder.empty()) {
@@ -95,8 +140,8 @@ Status DeviceDoor::close(const Clock& clock) {
                      Privacy::only_me);
 }
 
-std::vector<link::Attached> attached_devices() {
-    return {{link::ChannelKind::simulated, "sim", sim::SimOptions{}.serial, "simulated device"}};
+link::Attached simulated_device() {
+    return {link::ChannelKind::simulated, "sim", sim::SimOptions{}.serial, "simulated device"};
 }
 
 }  // namespace fettle::app

@@ -3,9 +3,10 @@
 // one.
 
 #include <memory>
+#include <optional>
 #include <string>
-#include <vector>
 
+#include "app/device_world.hpp"
 #include "core/base/clock.hpp"
 #include "core/base/result.hpp"
 #include "core/link/session.hpp"
@@ -18,11 +19,12 @@ namespace fettle::app {
 /// folder, and the time between the runs passes for it too (up to 15 minutes; after that it lost its power).
 class DeviceDoor {
 public:
-    /// which: "sim", or "" for what is attached (the simulated device where nothing is). The door to attached
-    /// devices opens with the real links. state_folder: where the journal lives; "" keeps nothing. Errors:
-    /// not_found (no such device), and those of Session::open, read_file.
-    static Result<DeviceDoor> open(const std::string& which, const std::string& state_folder,
-                                   const Clock& clock);
+    /// which: as choose_device() takes it. world: nullptr: nothing real is ever attached. state_folder: where
+    /// the journal lives; "" keeps nothing. Errors: those of choose_device, of the look (only where a real
+    /// device was named: else missed() says it), of the opening, and of Session::open and read_file; foreign
+    /// where what answers is no device of ours. clock: outlives the door.
+    static Result<DeviceDoor> open(const std::string& which, DeviceWorld* world,
+                                   const std::string& state_folder, const Clock& clock);
 
     DeviceDoor(DeviceDoor&&) = default;
     DeviceDoor& operator=(DeviceDoor&&) = default;
@@ -36,12 +38,19 @@ public:
     /// `simulated-device.damaged`, and the device starts with an erased storage.
     bool was_damaged() const { return was_damaged_; }
 
+    /// Why the simulated device is used though none was asked for, beyond that nothing is attached: the look
+    /// failed, or what is attached runs something else.
+    const std::optional<Error>& missed() const { return missed_; }
+
     /// Closes the session; the simulated device's journal is saved. Errors: those of save_file.
     Status close(const Clock& clock);
 
 private:
     DeviceDoor() = default;
+    static Result<DeviceDoor> open_simulated(const std::string& state_folder, const Clock& clock);
+    static Result<DeviceDoor> open_real(const link::Attached& device, DeviceWorld& world);
 
+    std::optional<Error> missed_;
     bool was_damaged_ = false;
     std::string journal_path_;
     std::unique_ptr<sim::Journal> journal_;
@@ -49,7 +58,7 @@ private:
     std::unique_ptr<link::Session> session_;
 };
 
-/// What is attached now, the simulated device last.
-std::vector<link::Attached> attached_devices();
+/// The simulated one as a list shows it.
+link::Attached simulated_device();
 
 }  // namespace fettle::app

@@ -40,7 +40,8 @@ int main(int argc, char** argv) {
     }
     const SystemClock clock;
     app::Console console{std::cin, std::cout, std::cerr, parsed.is_json, isatty(STDIN_FILENO) == 1};
-    app::Program program{console, clock, "", nullptr};
+    const auto world = app::system_devices(clock);
+    app::Program program{console, clock, "", nullptr, world.get()};
     std::unique_ptr<Log> log;
     if (const auto folders = own_folders()) {
         program.state_folder = folders->state;

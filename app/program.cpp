@@ -5,7 +5,9 @@
 namespace fettle::app {
 
 Result<DeviceDoor> Program::open(const DeviceChoice& choice) const {
-    auto door = DeviceDoor::open(choice.which, state_folder, clock);
+    auto door = DeviceDoor::open(choice.which, world, state_folder, clock);
+    if (door && door->missed())
+        console.err << plain_text(sentence(*door->missed())) << " The simulated device is used.\n";
     if (door && door->was_damaged()) {
         note("the simulated device's journal was damaged and put aside");
         console.err << "What the simulated device remembered could not be read. It was put aside as "

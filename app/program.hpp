@@ -16,8 +16,9 @@ namespace fettle::app {
 struct Program {
     Console& console;
     const Clock& clock;
-    std::string state_folder;  ///< "": nothing is remembered between runs
-    Log* log = nullptr;        ///< may be nullptr
+    std::string state_folder;      ///< "": nothing is remembered between runs
+    Log* log = nullptr;            ///< may be nullptr
+    DeviceWorld* world = nullptr;  ///< nullptr: nothing real is ever attached
 
     /// One line of the diary; never usages, texts or names.
     void note(std::string_view line) const {

@@ -8,6 +8,7 @@
 #include "app/program.hpp"
 #include "app/trial_answer.hpp"
 #include "app/words/device_words.hpp"
+#include "core/engine/limits.hpp"
 
 namespace fettle::app {
 
@@ -36,6 +37,14 @@ std::string identity_lines(const link::Session& session) {
         session.serial(), h.board == 0 ? "simulated" : "ATmega32U4", h.contract_version, h.engine_build,
         h.image_format, h.slots, h.slot_bytes, h.mirror_bytes, h.max_inputs, h.max_modes, h.max_variants,
         slot_words(h.current_slot), id, h.profile_version, h.image_size, h.image_crc);
+}
+
+/// Nothing where the device is not newer.
+std::string newer_line(const link::Session& session) {
+    const int speaks = session.hello().contract_version;
+    if (speaks <= int{engine::k_contract_version}) return {};
+    return "newer      " +
+           text_in(Language::english, T::connect_newer, speaks, int{engine::k_contract_version}) + "\n";
 }
 
 std::string health_lines(const wire::InfoReply& i) {
@@ -67,6 +76,7 @@ Answer info_answer(const link::Session& session, const wire::InfoReply& i, const
     return Answer::object()
         .add("serial", session.serial())
         .add("contract_version", int{h.contract_version})
+        .add("is_newer", h.contract_version > engine::k_contract_version)
         .add("engine_build", int{h.engine_build})
         .add("image_format", int{h.image_format})
         .add("slots", int{h.slots})
@@ -97,11 +107,11 @@ Exit run_info(const Program& program, const InfoArgs& args) {
     if (!door) return program.could_not(door.error());
     auto& session = door->session();
     const auto info = session.info();
-    if (!info) return program.could_not(info.error(), DeviceThen::unchanged);
+    if (!info) return program.could_not(info.error(), device_then(info.error(), Doing::reading));
     const auto trial = session.trial();
-    if (!trial) return program.could_not(trial.error(), DeviceThen::unchanged);
-    const std::string lines = identity_lines(session) + "trial      " + trial_words(*trial) + "\n" +
-                              health_lines(*info) + display_lines(session);
+    if (!trial) return program.could_not(trial.error(), device_then(trial.error(), Doing::reading));
+    const std::string lines = identity_lines(session) + newer_line(session) + "trial      " +
+                              trial_words(*trial) + "\n" + health_lines(*info) + display_lines(session);
     const Answer answer = info_answer(session, *info, *trial);
     if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());
     return program.answer(answer, lines);

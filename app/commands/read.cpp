@@ -22,7 +22,7 @@ Exit run_read(const Program& program, const ReadArgs& args) {
     if (!door) return program.could_not(door.error());
     const auto image =
         door->session().read_image(args.wants_spare ? wire::k_slot_spare : wire::k_slot_current);
-    if (!image) return program.could_not(image.error(), DeviceThen::unchanged);
+    if (!image) return program.could_not(image.error(), device_then(image.error(), Doing::reading));
     if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());
     const auto read = profile::decompile(*image, **layout, names);
     if (!read) return program.could_not(read.error(), DeviceThen::unchanged);

@@ -98,8 +98,9 @@ Exit run_teach(const Program& program, const TeachArgs& args) {
     const auto source =
         args.heard_from.empty() ? heard_from_device(program, args) : heard_in_file(args.heard_from);
     if (!source)
-        return program.could_not(source.error(),
-                                 args.heard_from.empty() ? DeviceThen::unchanged : DeviceThen::not_involved);
+        return program.could_not(source.error(), args.heard_from.empty()
+                                                     ? device_then(source.error(), Doing::reading)
+                                                     : DeviceThen::not_involved);
     if (const auto* other = same_source(file->profile, args.input, *source)) {
         program.console.err << "That is already the input " << other->name << "; nothing was changed.\n";
         return Exit::could_not;

@@ -78,11 +78,11 @@ Exit run_watch(const Program& program, const WatchArgs& args) {
                                 << std::flush;
     };
     if (auto subscribed = session.subscribe(args.usages, args.edges, listener); !subscribed)
-        return program.could_not(subscribed.error(), DeviceThen::unchanged);
+        return program.could_not(subscribed.error(), device_then(subscribed.error(), Doing::reading));
     const auto listened = session.listen(static_cast<std::uint32_t>(args.for_s) * 1000);
-    if (!listened) return program.could_not(listened.error(), DeviceThen::unknown);
+    if (!listened) return program.could_not(listened.error(), device_then(listened.error(), Doing::reading));
     if (auto ended = session.unsubscribe(); !ended)
-        return program.could_not(ended.error(), DeviceThen::unchanged);
+        return program.could_not(ended.error(), device_then(ended.error(), Doing::reading));
     const auto& counts = session.telemetry();
     if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());
     if (program.console.is_json) return program.answer(answer, {});

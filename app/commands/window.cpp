@@ -6,13 +6,14 @@
 #include <optional>
 
 #include "app/desk/options_text.hpp"
-#include "app/desk/sim_source.hpp"
+#include "app/desk/real_source.hpp"
 #include "app/program.hpp"
 #include "app/shell/pictures.hpp"
 #include "app/shell/process_age.hpp"
 #include "app/shell/window_words.hpp"
 #include "app/shell/workplace.hpp"
 #include "core/base/xdg.hpp"
+#include "core/link/opening.hpp"
 
 namespace fettle::app {
 
@@ -46,7 +47,12 @@ Exit work(const Program& program, const WindowArgs& args, Shell& shell) {
     const std::string data_folder = data_folder_of(args);
     WorkplaceWish wish;
     wish.store = open_store(program, data_folder);
-    wish.source = std::make_unique<SimSource>(program.state_folder, real_pace(program.clock));
+    link::Discovery::Wish attached;
+    attached.claims = link::claims_folder();
+    attached.on_change = [&shell] { shell.wake(); };
+    wish.source = std::make_unique<RealSource>(
+        std::move(attached), program.clock,
+        std::make_unique<SimSource>(program.state_folder, real_pace(program.clock)));
     wish.worker = make_thread_worker([&shell] { shell.wake(); });
     wish.asset_folders = asset_folders(own_program());
     wish.data_folder = wish.store ? data_folder : "";

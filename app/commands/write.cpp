@@ -35,7 +35,7 @@ public:
     Exit stay() {
         for (std::int64_t asked_us = program_.clock.monotonic_us();;) {
             const auto trial = session_.trial();
-            if (!trial) return program_.could_not(trial.error(), DeviceThen::on_trial);
+            if (!trial) return program_.could_not(trial.error(), device_then(trial.error(), Doing::deciding));
             program_.console.out << trial_words(*trial) << '\n';
             if (!is_running(*trial))
                 return trial->phase == wire::TrialPhase::kept ? Exit::done : Exit::could_not;
@@ -45,7 +45,7 @@ public:
             const std::int64_t now_us = program_.clock.monotonic_us();
             if (!pass(now_us - asked_us)) return Exit::could_not;
             asked_us = now_us;
-            decide(line, *trial);
+            if (!decide(line, *trial)) return Exit::could_not;
         }
     }
 
@@ -58,11 +58,12 @@ private:
     bool pass(std::int64_t us) {
         if (session_.link().channel() != link::ChannelKind::simulated) return true;
         const auto passed = session_.listen(static_cast<std::uint32_t>(us / 1000));
-        if (!passed) program_.could_not(passed.error(), DeviceThen::unknown);
+        if (!passed) program_.could_not(passed.error(), device_then(passed.error(), Doing::deciding));
         return passed.has_value();
     }
 
-    void decide(const std::string& line, const wire::TrialReply& trial) {
+    /// False: the device is gone.
+    bool decide(const std::string& line, const wire::TrialReply& trial) {
         Result<wire::TrialReply> answer = trial;
         if (line == "keep")
             answer = session_.keep(trial.id, trial.image_crc, false);
@@ -70,11 +71,13 @@ private:
             answer = session_.revert(trial.id, trial.image_crc);
         else if (line == "extend")
             answer = session_.extend(trial.id, trial.image_crc, 60);
-        if (answer) return;
-        program_.could_not(answer.error(), DeviceThen::on_trial);
+        if (answer) return true;
+        const Doing doing = line == "keep" ? Doing::keeping : Doing::deciding;
+        program_.could_not(answer.error(), device_then(answer.error(), doing));
         if (answer.error().code == Errc::unproven)
             program_.console.err << "Still to be shown: " << proof_words(trial.proof, trial.proof_needed)
                                  << ".\n";
+        return answer.error().code != Errc::closed;
     }
 
     Exit leave(const wire::TrialReply& trial) {
@@ -97,9 +100,7 @@ Exit push_and_stay(const Program& program, const WriteArgs& args, const ProfileF
                 program.console.out << fmt::format("\r{} of {} bytes", done, whole) << std::flush;
             return true;
         });
-    if (!pushed)
-        return program.could_not(pushed.error(), pushed.error().code == Errc::closed ? DeviceThen::unknown
-                                                                                     : DeviceThen::unchanged);
+    if (!pushed) return program.could_not(pushed.error(), device_then(pushed.error(), Doing::pushing));
     program.note("a profile was pushed on trial");
     program.console.out << fmt::format("{}{} bytes sent.\n", program.console.is_interactive ? "\r" : "",
                                        pushed->bytes_sent);

@@ -38,7 +38,7 @@ void DeskKeeper::Inside::fetch_device() {
     const wire::TrialReply trial = desk.device.trial;
     if (!station.fetch(desk.device)) return;
     const DeviceNow& now = desk.device;
-    if (was_connected && !is_connected(now)) device_is_gone();
+    if (was_connected && !is_connected(now)) device_is_gone(trial);
     if (now.hello && is_connected(now)) {
         const bool is_another = !hello || !was_connected || hello->image_crc != now.hello->image_crc;
         if (!hello || profile::limits_of(*hello) != profile::limits_of(*now.hello)) compile_again();
@@ -46,6 +46,7 @@ void DeskKeeper::Inside::fetch_device() {
         if (!was_connected) {
             hangs_up = false;
             note_run(store::RunKind::seen, now.hello->image_crc);
+            tell_back();
         }
     }
     hear();  // up to this record's moment: its seconds are counted from there
@@ -53,8 +54,9 @@ void DeskKeeper::Inside::fetch_device() {
     if (state != now.state && now.state == LinkState::absent) running.reset();
 }
 
-void DeskKeeper::Inside::device_is_gone() {
+void DeskKeeper::Inside::device_is_gone(const wire::TrialReply& trial) {
     const bool was_asked = hangs_up;
+    if (!was_asked) note_cut(trial);
     desk.trying.is_running = false;
     desk.trying.is_asked = false;
     desk.trying.seconds_left = 0;
@@ -62,7 +64,7 @@ void DeskKeeper::Inside::device_is_gone() {
     running.reset();
     if (was_asked) return;
     if (desk.device.hello) note_run(store::RunKind::lost, desk.device.hello->image_crc);
-    warn(text(T::desk_lost));
+    tell_gone();
 }
 
 void DeskKeeper::Inside::forget_levels() {

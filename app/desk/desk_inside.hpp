@@ -152,7 +152,8 @@ struct DeskKeeper::Inside : std::enable_shared_from_this<DeskKeeper::Inside> {
     void take_event(std::int64_t at_us, const engine::Event& event);
     void take_snapshot(std::int64_t at_us, const engine::Event& event);
     void take_edge(std::int64_t at_us, const engine::Event& event);
-    void device_is_gone();
+    /// trial: as it was last told.
+    void device_is_gone(const wire::TrialReply& trial);
     void forget_levels();
     bool is_live() const {
         return desk.device.state == LinkState::live || desk.device.state == LinkState::stale;
@@ -173,17 +174,34 @@ struct DeskKeeper::Inside : std::enable_shared_from_this<DeskKeeper::Inside> {
     // --- desk_trial.cpp ---
     std::int64_t trial_anchor_us = 0;  ///< device time when the seconds were last told
     int trial_anchor_s = 0;
-    std::uint32_t push_ticket = 0;
+    std::uint32_t push_ticket = 0, keep_ticket = 0;
+    std::uint32_t push_crc = 0;
+    /// The link went in the middle of something, and has not come back yet; or a request had no answer, and
+    /// the link may be about to go.
+    struct Cut {
+        Doing doing = Doing::reading;
+        std::uint32_t crc = 0;  ///< of the profile that was pushed or on trial
+        std::int64_t at_ms = 0;
+        std::string device_serial;  ///< only its return is told
+    };
+    std::optional<Cut> cut;
+    void note_cut(const wire::TrialReply& trial);
+    void note_cut(Doing doing, std::uint32_t crc);
+    void tell_gone();
+    void tell_back();
     void take_try(const order::Try& order);
     void ask(Ask what);
     void hear_told();
     void take_told(const Told& told);
     void tell_refused();
+    void tell_trouble(const Told& told);
+    void not_connected(const Error& error);
     /// is_new: the device was there before it began, so that it began now.
     void trial_changed(const wire::TrialReply& before, const wire::TrialReply& now, bool is_new);
     void anchor_trial(int seconds);
     void count_down();
     void note_run(store::RunKind kind, std::uint32_t crc);
+    std::string device_serial() const;
 
     // --- desk_teach.cpp ---
     std::set<std::pair<engine::Protocol, std::uint32_t>> room_codes;  ///< heard in the last room test

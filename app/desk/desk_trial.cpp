@@ -12,6 +12,8 @@ using wire::TrialPhase;
 namespace {
 
 constexpr std::size_t k_most_runs = 200;
+/// A link that goes that long after a request had no answer goes for another reason.
+constexpr std::int64_t k_cut_ms = 10'000;
 constexpr int k_least_trial_s = 20, k_most_trial_s = 600;  // wire/trial.hpp
 
 bool is_running(TrialPhase phase) {
@@ -21,6 +23,12 @@ bool is_running(TrialPhase phase) {
 template <typename A>
 bool is(const Told& told) {
     return told.index == Ask(A{}).index();
+}
+
+Doing doing_of(const Told& told) {
+    if (is<ask::Push>(told)) return Doing::pushing;
+    if (is<ask::Keep>(told)) return Doing::keeping;
+    return is<ask::Revert>(told) || is<ask::Extend>(told) ? Doing::deciding : Doing::reading;
 }
 
 }  // namespace
@@ -51,6 +59,7 @@ void DeskKeeper::Inside::take_try(const order::Try& order) {
     remember({editing.compiled->crc, editing.profile, editing.compiled->image, true, editing.entry,
               editing.is_saved ? latest_revision : std::nullopt});
     trying.is_asked = true;
+    push_crc = editing.compiled->crc;
     push_ticket = station.ask(ask::Push{editing.compiled->image, order.trial_s});
 }
 
@@ -64,9 +73,54 @@ void DeskKeeper::Inside::tell_refused() {
 void DeskKeeper::Inside::ask(Ask what) {
     if (std::holds_alternative<ask::Disconnect>(what)) hangs_up = true;
     const bool is_push = std::holds_alternative<ask::Push>(what);
+    const bool is_keep = std::holds_alternative<ask::Keep>(what);
     if (is_push) desk.trying.is_asked = true;
     const std::uint32_t ticket = station.ask(std::move(what));
     if (is_push) push_ticket = ticket;
+    if (is_keep) keep_ticket = ticket;
+}
+
+/// Before anything of the trial is forgotten. What was asked and not answered is what was cut.
+void DeskKeeper::Inside::note_cut(const wire::TrialReply& trial) {
+    if (keep_ticket != 0) return note_cut(Doing::keeping, trial.image_crc);
+    if (desk.trying.is_asked) return note_cut(Doing::pushing, push_crc);
+    if (desk.trying.is_running) return note_cut(Doing::deciding, trial.image_crc);
+    note_cut(Doing::reading, 0);
+}
+
+/// The first word on it stands: later ones come from requests that had to wait.
+void DeskKeeper::Inside::note_cut(Doing doing, std::uint32_t crc) {
+    const bool is_fresh = cut && now_ms() - cut->at_ms < k_cut_ms;
+    if (is_fresh && cut->doing != Doing::reading) return;
+    cut = Cut{doing, crc, now_ms(), device_serial()};
+}
+
+void DeskKeeper::Inside::tell_gone() {
+    switch (cut ? cut->doing : Doing::reading) {
+        case Doing::reading: return warn(text(T::desk_lost));
+        case Doing::pushing: return problem(text(T::desk_lost_push));
+        case Doing::deciding: return warn(text(T::desk_lost_trial));
+        case Doing::keeping: return problem(text(T::desk_lost_keep));
+    }
+}
+
+/// It is live again: what it runs says what became of what was cut.
+void DeskKeeper::Inside::tell_back() {
+    const auto was = std::exchange(cut, std::nullopt);
+    if (!was || was->device_serial != device_serial()) return;
+    const DeviceNow& now = desk.device;
+    if (was->doing == Doing::reading) return done(text(T::desk_back));
+    const bool is_same = now.hello->image_crc == was->crc;
+    if (is_same && is_running(now.trial.phase)) return warn(text(T::desk_back_on_trial));
+    if (is_same) return done(text(T::desk_back_runs));
+    if (was->doing == Doing::keeping) return warn(text(T::desk_back_not_kept));
+    warn(text(was->doing == Doing::pushing ? T::desk_back_push : T::desk_back_trial));
+}
+
+std::string DeskKeeper::Inside::device_serial() const {
+    if (!desk.device.hello) return {};
+    const auto& raw = desk.device.hello->serial;
+    return {std::begin(raw), std::find(std::begin(raw), std::end(raw), 0)};
 }
 
 void DeskKeeper::Inside::hear_told() {
@@ -75,27 +129,47 @@ void DeskKeeper::Inside::hear_told() {
 
 void DeskKeeper::Inside::take_told(const Told& told) {
     const bool is_push = is<ask::Push>(told);
+    const bool is_keep = is<ask::Keep>(told);
     if (is_push && told.ticket == push_ticket) desk.trying.is_asked = false;
+    if (is_keep && told.ticket == keep_ticket) keep_ticket = 0;
     if (is<ask::ReadImage>(told)) {
         if (!told.error) take_image(told.image);
         return;  // not asked for by a person
     }
-    if (told.error) {
-        const bool is_lost = told.error->code == Errc::closed || told.error->code == Errc::timed_out ||
-                             !told.is_old_profile_safe;
-        const DeviceThen then = is_lost                  ? DeviceThen::unknown
-                                : desk.trying.is_running ? DeviceThen::on_trial
-                                                         : DeviceThen::unchanged;
-        const std::string words = sentence(*told.error, then, desk.options.language);
-        const auto& trial = desk.device.trial;
-        if (told.error->code == Errc::unproven)
-            return problem(text(T::desk_still_to_show, words,
-                                proof_words(trial.proof, trial.proof_needed, desk.options.language)));
-        return problem(words);
-    }
+    if (told.error) return tell_trouble(told);
+    if (!is_live()) return;
+    cut.reset();
     if (is_push && told.trial) done(text(T::desk_trial_began, told.trial->seconds_left));
     if (is<ask::Extend>(told) && told.trial) done(text(T::desk_trial_longer, told.trial->seconds_left));
     if (is<ask::Release>(told)) done(text(T::desk_released));
+}
+
+void DeskKeeper::Inside::tell_trouble(const Told& told) {
+    const Error& error = *told.error;
+    const Doing doing = doing_of(told);
+    const bool may_be_gone =
+        error.code == Errc::closed || error.code == Errc::timed_out || error.code == Errc::io;
+    if (may_be_gone && doing != Doing::reading)
+        note_cut(doing, doing == Doing::pushing ? push_crc : desk.device.trial.image_crc);
+    if (error.code == Errc::closed && cut) return tell_gone();
+    if (is<ask::Connect>(told)) return not_connected(error);
+    const bool is_beside_trial = desk.trying.is_running && doing == Doing::reading;
+    const DeviceThen then = is_beside_trial ? DeviceThen::on_trial : device_then(error, doing);
+    const std::string words = sentence(error, then, desk.options.language);
+    if (error.code != Errc::unproven) return problem(words);
+    const auto& trial = desk.device.trial;
+    problem(text(T::desk_still_to_show, words,
+                 proof_words(trial.proof, trial.proof_needed, desk.options.language)));
+}
+
+void DeskKeeper::Inside::not_connected(const Error& error) {
+    const auto& found = desk.device.found;
+    const auto real = std::count_if(found.begin(), found.end(), [](const link::Attached& one) {
+        return one.channel != link::ChannelKind::simulated;
+    });
+    const bool is_choice = error.code == Errc::not_found || error.code == Errc::duplicate;
+    if (is_choice && real > 1) return warn(text(T::connect_several));
+    problem(error);
 }
 
 void DeskKeeper::Inside::trial_changed(const wire::TrialReply& before, const wire::TrialReply& now,
@@ -140,10 +214,8 @@ void DeskKeeper::Inside::count_down() {
 
 void DeskKeeper::Inside::note_run(store::RunKind kind, std::uint32_t crc) {
     if (!desk.device.hello) return;
-    const auto& raw = desk.device.hello->serial;
-    const auto* end = std::find(std::begin(raw), std::end(raw), 0);
     store::DeviceRun run;
-    run.device_serial.assign(std::begin(raw), end);
+    run.device_serial = device_serial();
     run.image_crc = crc;
     run.kind = kind;
     if (const KnownImage* one = find_known(crc); one != nullptr && one->is_by_name) {

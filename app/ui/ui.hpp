@@ -153,6 +153,11 @@ public:
                      bool is_enabled = true);
     /// One of several of which one is chosen.
     bool option(std::string_view id, std::string_view label, bool is_chosen, bool is_enabled = true);
+    /// The same over the whole width, as high as so many lines whatever its label says; what is longer is
+    /// cut.
+    bool option_of_lines(std::string_view id, std::string_view label, int lines, bool is_chosen);
+    /// Leaves the room that one takes: where one may come.
+    void room_of_option(int lines);
     Held hold(std::string_view id, std::string_view label, bool is_lit);
     /// Label above, value in the control; activated it opens a list over the screen.
     std::optional<int> choice(std::string_view id, std::string_view label,
@@ -263,6 +268,7 @@ private:
     float high(std::string_view text, float wide) const;
     std::optional<KeyEvent> catch_key(const KeyEvent& key);
     void check_button_text(const Placed& placed, const Face& face, std::string_view label);
+    float high_of_lines(int lines) const;
     void bring_into_view(const Rect& rect) const;
     void draw_pager(const Panel& panel, const OpenPanel& open);
     void draw_pages(const Panel& panel, const Rect& side);

@@ -158,9 +158,11 @@ void Ui::check_button_text(const Placed& placed, const Face& face, std::string_v
     const float mark = ImGui::GetFontSize() + pad();
     const float wrap = placed.rect.w - mark - 2 * pad();
     const Point size = text_size(label, wrap);
-    ImGui::GetWindowDrawList()->AddText(
-        nullptr, 0, ImVec2(placed.rect.x + pad() + mark, placed.rect.y + (placed.rect.h - size.y) / 2),
-        to_im(face.text), label.data(), end_of(label), wrap);
+    const Rect& r = placed.rect;
+    const ImVec4 clip(r.x, r.y + pad() / 2, r.right(), r.bottom() - pad() / 2);
+    ImGui::GetWindowDrawList()->AddText(nullptr, 0,
+                                        ImVec2(r.x + pad() + mark, r.y + std::max(pad(), (r.h - size.y) / 2)),
+                                        to_im(face.text), label.data(), end_of(label), wrap, &clip);
 }
 
 bool Ui::toggle(std::string_view id, std::string_view label, bool is_on, bool is_enabled) {
@@ -185,6 +187,24 @@ bool Ui::option(std::string_view id, std::string_view label, bool is_chosen, boo
     draw_check(placed, drawn, true, is_chosen);
     check_button_text(placed, drawn, label);
     return placed.was_activated;
+}
+
+float Ui::high_of_lines(int lines) const {
+    return std::max(target(), static_cast<float>(lines) * line_height() + 2 * pad());
+}
+
+bool Ui::option_of_lines(std::string_view id, std::string_view label, int lines, bool is_chosen) {
+    const Placed placed = place(id, Role::option, label, is_chosen ? t(T::control_chosen) : "", width(),
+                                high_of_lines(lines), true, is_chosen);
+    const Face drawn = face(placed, "", Look::plain, is_chosen);
+    draw_face(placed, drawn);
+    draw_check(placed, drawn, true, is_chosen);
+    check_button_text(placed, drawn, label);
+    return placed.was_activated;
+}
+
+void Ui::room_of_option(int lines) {
+    ImGui::Dummy(ImVec2(width(), high_of_lines(lines)));
 }
 
 Held Ui::hold(std::string_view id, std::string_view label, bool is_lit) {

@@ -4,10 +4,11 @@
 #include <array>
 #include <cstring>
 
+#include "app/views/connect_parts.hpp"
 #include "app/views/display_mirror.hpp"
-#include "app/views/views.hpp"
+#include "app/words/plain_text.hpp"
 #include "app/words/sentences.hpp"
-#include "core/profile/image_compile.hpp"
+#include "core/engine/limits.hpp"
 
 namespace fettle::app {
 
@@ -17,15 +18,6 @@ using ui::NoteKind;
 using ui::Ui;
 
 constexpr int k_sentence_lines = 3;
-
-const char* channel_words(const Ui& ui, link::ChannelKind channel) {
-    switch (channel) {
-        case link::ChannelKind::simulated: return ui.t(T::connect_simulated);
-        case link::ChannelKind::hid: return ui.t(T::connect_hid);
-        case link::ChannelKind::serial: return ui.t(T::connect_serial);
-    }
-    return "";
-}
 
 const char* state_words(const Ui& ui, LinkState state) {
     switch (state) {
@@ -39,37 +31,28 @@ const char* state_words(const Ui& ui, LinkState state) {
     return "";
 }
 
+/// Why it is not live. What answers a greeting with something else is no device of ours.
+std::string trouble_words(const Ui& ui, const DeviceNow& device) {
+    Error error = *device.last_error;
+    if (error.code == Errc::foreign || error.code == Errc::garbled || error.code == Errc::version)
+        error = {Errc::foreign, device.attached ? plain_text(device.attached->path) : "", error.detail};
+    return sentence(error, error.code == Errc::closed ? DeviceThen::cut_reading : DeviceThen::not_involved,
+                    ui.options().language);
+}
+
+/// A contract that is newer than this program's.
+bool is_newer(const DeviceNow& device) {
+    return device.hello && device.hello->contract_version > engine::k_contract_version;
+}
+
 void state(Ui& ui, const Desk& desk) {
-    std::string words = state_words(ui, seen_state(desk.device, ui.now_ms()));
-    if (desk.device.last_error && desk.device.state != LinkState::live)
-        words += " " + sentence(*desk.device.last_error, DeviceThen::unknown, ui.options().language);
+    const DeviceNow& device = desk.device;
+    std::string words = state_words(ui, seen_state(device, ui.now_ms()));
+    if (device.last_error && device.state != LinkState::live) words += " " + trouble_words(ui, device);
+    if (is_newer(device) && device.state == LinkState::live)
+        words +=
+            " " + ui.t(T::connect_newer, device.hello->contract_version, int{engine::k_contract_version});
     ui.live("connect.state", k_sentence_lines, words);
-}
-
-std::string attached_words(const Ui& ui, const link::Attached& one) {
-    const std::string product = one.product.empty() ? ui.t(T::connect_unnamed) : one.product;
-    const std::string serial = one.serial.empty() ? ui.t(T::connect_no_serial) : one.serial;
-    const bool is_simulated_serial =
-        one.channel == link::ChannelKind::simulated && one.path.ends_with(":serial");
-    const char* channel =
-        is_simulated_serial ? ui.t(T::connect_simulated_serial) : channel_words(ui, one.channel);
-    return ui.t(T::connect_open, product, channel, serial);
-}
-
-void attached(Ui& ui, const Desk& desk, const Orders& orders) {
-    ui.group("connect.found", ui.t(T::connect_found));
-    ui.heading(ui.t(T::connect_found));
-    if (desk.device.found.empty()) ui.text(ui.t(T::connect_nothing));
-    for (const link::Attached& one : desk.device.found) {
-        const bool is_open = desk.device.attached && desk.device.attached->path == one.path &&
-                             desk.device.state != LinkState::absent;
-        if (ui.option("connect.open." + one.path, attached_words(ui, one), is_open) && !is_open)
-            orders(Ask{ask::Connect{one.path}});
-    }
-    if (ui.button("connect.close", ui.t(T::connect_close), ui::Look::plain,
-                  desk.device.state != LinkState::absent))
-        orders(Ask{ask::Disconnect{}});
-    ui.end_group();
 }
 
 void identity(Ui& ui, const Desk& desk) {
@@ -105,6 +88,25 @@ const char* cause_words(const Ui& ui, std::uint8_t cause) {
     return cause < k_causes.size() ? ui.t(k_causes[cause]) : ui.t(T::connect_not_known);
 }
 
+/// The channel that is used now, and how often the link went on over the other one.
+std::string channel_used(const Ui& ui, const DeviceNow& device) {
+    const bool is_open = device.state == LinkState::live || device.state == LinkState::stale;
+    if (!is_open || !device.attached) return ui.t(T::connect_not_known);
+    const link::ChannelKind used = device.health.channel;
+    const std::string channel = used == link::ChannelKind::simulated ? channel_words(ui, *device.attached)
+                                : used == link::ChannelKind::hid     ? ui.t(T::connect_hid)
+                                                                     : ui.t(T::connect_serial);
+    if (device.health.changeovers == 0) return channel;
+    return ui.t(T::connect_changeovers, channel, device.health.changeovers);
+}
+
+std::string clock_words(const Ui& ui, const LinkHealth& h) {
+    if (!h.clock_error_us) return ui.t(T::connect_not_known);
+    const double error_ms = *h.clock_error_us / 1000;
+    return h.drift_ppm ? ui.t(T::connect_clock_drift, error_ms, *h.drift_ppm)
+                       : ui.t(T::connect_clock_error, error_ms);
+}
+
 void health(Ui& ui, const Desk& desk) {
     ui.heading(ui.t(T::connect_health));
     const LinkHealth& h = desk.device.health;
@@ -121,12 +123,19 @@ void health(Ui& ui, const Desk& desk) {
         "connect.latency", ui.t(T::connect_latency),
         h.latency_ms ? ui.t(T::connect_latency_ms, *h.latency_ms) : std::string(ui.t(T::connect_not_known)));
     ui.fact("connect.reconnects", ui.t(T::connect_reconnects), std::to_string(h.reconnects));
-    if (const auto& i = desk.device.info) {
-        ui.fact("connect.starts", ui.t(T::connect_starts),
-                ui.t(T::connect_starts_numbers, i->up_s, i->resets, cause_words(ui, i->reset_cause)));
-        ui.fact("connect.wear", ui.t(T::connect_wear), ui.t(T::connect_wear_writes, i->storage_writes));
-        ui.fact("connect.faults", ui.t(T::connect_faults), fmt::format("{} / {}", i->faults, i->held_limit));
-    }
+    ui.fact("connect.channel", ui.t(T::connect_channel_used), channel_used(ui, desk.device));
+    ui.fact("connect.clock", ui.t(T::connect_clock), clock_words(ui, h));
+    const auto& info = desk.device.info;
+    const std::string none = ui.t(T::connect_not_known);
+    const auto known = [&](const auto& make) { return info ? make(*info) : none; };
+    using Info = wire::InfoReply;
+    ui.fact("connect.starts", ui.t(T::connect_starts), known([&](const Info& i) {
+                return ui.t(T::connect_starts_numbers, i.up_s, i.resets, cause_words(ui, i.reset_cause));
+            }));
+    ui.fact("connect.wear", ui.t(T::connect_wear),
+            known([&](const Info& i) { return ui.t(T::connect_wear_writes, i.storage_writes); }));
+    ui.fact("connect.faults", ui.t(T::connect_faults),
+            known([&](const Info& i) { return fmt::format("{} / {}", i.faults, i.held_limit); }));
     // Common practice, no source: one repeat in twenty lost is felt as stutter.
     ui.live("connect.advice", 2,
             all >= 40 && h.repeats_lost * 20 > all ? ui.t(T::connect_repeats_advice) : "");
@@ -149,7 +158,7 @@ void simulation(Ui& ui, const Desk& desk, ConnectState& state, const Orders& ord
 
 void connect_view(Ui& ui, const Desk& desk, ConnectState& view, const Orders& orders) {
     state(ui, desk);
-    attached(ui, desk, orders);
+    connect_found(ui, desk, view, orders);
     ui.column(0, 2);
     identity(ui, desk);
     ui.heading(ui.t(T::connect_display));

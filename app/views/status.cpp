@@ -1,8 +1,10 @@
 #include "app/views/status.hpp"
 
 #include <array>
+#include <cstring>
 #include <utility>
 
+#include "app/words/plain_text.hpp"
 #include "core/engine/report.hpp"
 
 namespace fettle::app {
@@ -47,6 +49,13 @@ std::string held_words(const Ui& ui, const std::array<std::uint8_t, 5>& held) {
     return all;
 }
 
+/// Of a real device, which tells it from another.
+std::string serial_of(const DeviceNow& device) {
+    if (device.is_simulated || !device.hello) return {};
+    const auto* text = reinterpret_cast<const char*>(device.hello->serial);
+    return plain_text({text, strnlen(text, sizeof device.hello->serial)});
+}
+
 }  // namespace
 
 StatusLine who_line(const Ui& ui, const Desk& desk) {
@@ -69,6 +78,8 @@ StatusLine device_line(const Ui& ui, const Desk& desk) {
         case LinkState::live: break;
     }
     StatusLine live = line(NoteKind::good, device.is_simulated ? T::frame_live_simulated : T::frame_live);
+    if (const std::string serial = serial_of(device); !serial.empty())
+        live.words = ui.t(T::frame_who, live.words, serial);
     if (desk.mode < desk.names.modes.size())
         live.words = ui.t(T::frame_in_mode, live.words, desk.names.modes[desk.mode]);
     return live;

@@ -6,8 +6,13 @@ namespace fettle::app {
 
 namespace {
 
-T what_happened(Errc code) {
-    switch (code) {
+bool are_several_devices(const Error& error) {
+    return error.code == Errc::duplicate && error.where == k_several_devices;
+}
+
+T what_happened(const Error& error) {
+    if (are_several_devices(error)) return T::error_several_devices;
+    switch (error.code) {
         case Errc::out_of_range: return T::error_out_of_range;
         case Errc::wrong_type: return T::error_wrong_type;
         case Errc::unknown_key: return T::error_unknown_key;
@@ -43,12 +48,19 @@ std::optional<T> what_the_device_does(DeviceThen device) {
         case DeviceThen::unchanged: return T::error_then_unchanged;
         case DeviceThen::on_trial: return T::error_then_on_trial;
         case DeviceThen::unknown: return T::error_then_unknown;
+        case DeviceThen::cut_reading: return T::error_then_cut_reading;
+        case DeviceThen::cut_push: return T::error_then_cut_push;
+        case DeviceThen::cut_trial: return T::error_then_cut_trial;
+        case DeviceThen::cut_keep: return T::error_then_cut_keep;
+        case DeviceThen::silent_push: return T::error_then_silent_push;
+        case DeviceThen::silent_keep: return T::error_then_silent_keep;
     }
     return std::nullopt;
 }
 
-std::optional<T> what_to_do(Errc code) {
-    switch (code) {
+std::optional<T> what_to_do(const Error& error) {
+    if (are_several_devices(error)) return T::error_do_several_devices;
+    switch (error.code) {
         case Errc::busy: return T::error_do_busy;
         case Errc::disk_full: return T::error_do_disk_full;
         case Errc::closed:
@@ -66,15 +78,44 @@ std::optional<T> what_to_do(Errc code) {
     }
 }
 
+DeviceThen after_cut(Doing doing) {
+    switch (doing) {
+        case Doing::reading: return DeviceThen::cut_reading;
+        case Doing::pushing: return DeviceThen::cut_push;
+        case Doing::deciding: return DeviceThen::cut_trial;
+        case Doing::keeping: return DeviceThen::cut_keep;
+    }
+    return DeviceThen::unknown;
+}
+
+/// No answer, or one that says nothing: what was asked may have been done.
+bool is_answer_missing(Errc code) {
+    return code == Errc::timed_out || code == Errc::io || code == Errc::garbled;
+}
+
 }  // namespace
+
+DeviceThen device_then(const Error& error, Doing doing) {
+    if (error.code == Errc::closed) return after_cut(doing);
+    const bool is_missing = is_answer_missing(error.code);
+    switch (doing) {
+        case Doing::reading: return DeviceThen::unchanged;
+        case Doing::pushing: return is_missing ? DeviceThen::silent_push : DeviceThen::unchanged;
+        case Doing::deciding:
+            return error.code == Errc::not_found ? DeviceThen::unchanged : DeviceThen::on_trial;
+        case Doing::keeping: break;
+    }
+    if (is_missing) return DeviceThen::silent_keep;
+    return error.code == Errc::not_found ? DeviceThen::unchanged : DeviceThen::on_trial;
+}
 
 std::string sentence(const Error& error, DeviceThen device, Language language) {
     const std::string about = error.where.empty() ? text_in(language, T::error_something) : error.where;
     const std::string detail = error.detail.empty() ? std::string() : ": " + error.detail;
     const std::string where = error.where.empty() ? std::string() : " (" + error.where + ")";
-    std::string words = text_in(language, what_happened(error.code), about, detail, where) + ".";
+    std::string words = text_in(language, what_happened(error), about, detail, where) + ".";
     if (const auto then = what_the_device_does(device)) words += text_in(language, *then);
-    if (const auto advice = what_to_do(error.code)) words += text_in(language, *advice);
+    if (const auto advice = what_to_do(error)) words += text_in(language, *advice);
     return words;
 }
 

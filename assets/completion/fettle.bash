@@ -10,7 +10,12 @@ _fettle()
     fi
     case $before in
         --device)
-            mapfile -t COMPREPLY < <(compgen -W "sim" -- "$word")
+            # Nodes, serial numbers and sockets of what is attached; the simulated device. A device names itself,
+            # and compgen -W expands its words: only letters, digits and / . : _ - pass.
+            local known
+            known=$("${COMP_WORDS[0]}" devices --json 2>/dev/null |
+                sed -nE 's/^ *"(path|serial|place|fallback_path)": "([A-Za-z0-9/.:_-]+)",?$/\2/p')
+            mapfile -t COMPREPLY < <(compgen -W "$known sim" -- "$word" | sort -u)
             return
             ;;
         --theme)

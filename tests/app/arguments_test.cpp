@@ -24,7 +24,7 @@ Args args_of(const std::vector<const char*>& words) {
 
 TEST_CASE("arguments: each of the 16 commands of the terminal alone, with its defaults") {
     CHECK_FALSE(args_of<DemoArgs>({"demo"}).is_slow);
-    args_of<DevicesArgs>({"devices"});
+    CHECK_FALSE(args_of<DevicesArgs>({"devices"}).wants_rule);
     CHECK(args_of<InfoArgs>({"info"}).device.which.empty());
     const auto read = args_of<ReadArgs>({"read"});
     CHECK(read.file.empty());
@@ -54,6 +54,7 @@ TEST_CASE("arguments: each of the 16 commands of the terminal alone, with its de
 
 TEST_CASE("arguments: every option of every command reaches its field") {
     CHECK(args_of<DemoArgs>({"demo", "--pause"}).is_slow);
+    CHECK(args_of<DevicesArgs>({"devices", "--rule"}).wants_rule);
     CHECK(args_of<InfoArgs>({"info", "--device", "sim"}).device.which == "sim");
     const auto read = args_of<ReadArgs>({"read", "out.json", "--on-trial", "--replace", "--layout", "de",
                                          "--layout-variant", "nodeadkeys", "--device", "X"});
@@ -148,6 +149,7 @@ TEST_CASE("arguments: 30 wrong usages end with 2, and say what is wrong") {
              {"simulate", "--profile", "p", "--script", "s", "--poll", "0"},
              {"simulate", "--profile", "p", "--script", "s", "--poll", "101"},
              {"info", "devices"},
+             {"devices", "--rule", "1-1"},
              {"release", "--json"}}) {
         CAPTURE(words[0]);
         ++wrong;
@@ -156,7 +158,7 @@ TEST_CASE("arguments: 30 wrong usages end with 2, and say what is wrong") {
         CHECK(p.exit_code == 2);
         CHECK(p.text.size() > 10);
     }
-    CHECK(wrong == 29);
+    CHECK(wrong == 30);
 }
 
 TEST_CASE("arguments: --help and --version are what was handed over, exit 0") {

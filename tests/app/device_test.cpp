@@ -28,8 +28,10 @@ std::vector<std::uint8_t> image_of(const std::string& path) {
 TEST_CASE("device: nothing attached is the simulated device, by its name and by its path") {
     Rig rig;
     CHECK(rig.run({"devices"}).out == "simulated  SIM00001   simulated device  (sim)\n");
-    CHECK(rig.json({"devices"}) ==
-          R"([{"channel":"simulated","serial":"SIM00001","product":"simulated device","path":"sim"}])");
+    CHECK(
+        rig.json({"devices"}) ==
+        R"({"devices":[{"channel":"simulated","serial":"SIM00001","product":"simulated device","path":"sim",)"
+        R"("fallback_path":"","place":"","is_accessible":true,"held_by":null}],"strangers":[]})");
     CHECK(rig.run({"info", "--device", "sim"}).exit == 0);
     const Run ran = rig.run({"info", "--device", "/dev/none"});
     CHECK(ran.exit == 1);

@@ -78,6 +78,12 @@ printf 'pulse 9000\nspace 4500\n' >"$work/pulses"
 printf 'at 100 press foot 100\n' >"$work/script"
 cp "$volunteer" "$work/taught.json"
 check "devices --json" is_json devices
+check "devices --rule --json" is_json devices --rule
+rule() {
+    gives 0 devices --rule && cmp -s "$work/out" "$root/assets/udev/70-fettle.rules" &&
+        holds '/etc/udev/rules.d/70-fettle.rules' "$work/err"
+}
+check "devices --rule is the file of the tree" rule
 check "info --json" is_json info
 check "check --json" is_json check "$volunteer"
 check "explain --json" is_json explain "$volunteer"
@@ -144,6 +150,23 @@ completed() {
 check "completion of a command" test "$(completed fettle exte)" = extend
 check "completion of an option" test "$(completed fettle write --ag)" = --agree
 check "completion of a device" test "$(completed fettle info --device s)" = sim
+# What a device says of itself is a word to complete, never a command.
+mkdir "$work/strange"
+cat >"$work/strange/fettle" <<'END'
+#!/bin/sh
+echo '      "serial": "$(touch${IFS}$HOME/x)",'
+echo '      "serial": "`id`",'
+echo '      "serial": "A1;id",'
+echo '      "serial": "A1-b.2:3_4",'
+echo '      "path": "/dev/hidraw3",'
+END
+chmod +x "$work/strange/fettle"
+strange() {
+    bash -c '. "$1"; COMP_WORDS=("$2" info --device "$3"); COMP_CWORD=3; _fettle; echo "${COMPREPLY[*]}"' - \
+        "$root/assets/completion/fettle.bash" "$work/strange/fettle" "$1"
+}
+check "completion of attached devices" test "$(strange '')" = "/dev/hidraw3 A1-b.2:3_4 sim"
+check "completion of a serial number" test "$(strange A)" = "A1-b.2:3_4"
 
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ]

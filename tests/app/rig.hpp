@@ -29,6 +29,7 @@ public:
     /// A copy of a demo profile that a test may change.
     std::string copy_of(const std::string& profile) const;
 
+    DeviceWorld* world = nullptr;        ///< what is attached; nullptr: nothing
     FakeClock clock{1'767'603'600'000};  // 2026-01-05 09:00 UTC
     fettle::test::Folder folder;
 };
