@@ -79,7 +79,7 @@ uint8_t put_display(uint8_t* to, uint8_t id, const DisplayReply& reply) {
 bool get_display(const uint8_t* body, uint8_t size, DisplayReply& out) {
     const uint8_t used = get_fields(body, size, k_display_head, &out);
     out.text = body + used;
-    return used != 0 && out.columns <= size - used;
+    return used != 0 && out.columns <= k_display_columns_max && out.columns <= size - used;
 }
 
 }  // namespace wire

@@ -13,6 +13,8 @@ using namespace wire;
 namespace {
 
 constexpr std::uint16_t k_trial_s = 20;
+constexpr int k_start_ticks = 100;     // a start from storage takes some 40
+constexpr int k_release_ticks = 100;   // of them a handful until the computer has the reports
 constexpr int k_storage_ticks = 3000;  // a whole slot at 3.4 ms a byte, and more
 
 const std::array<std::uint8_t, k_eeprom_bytes>& kept_storage() {
@@ -32,7 +34,7 @@ const std::array<std::uint8_t, k_eeprom_bytes>& kept_storage() {
 Board::Board(bool has_profile) {
     if (has_profile) eeprom_.set_bytes(kept_storage());
     start();
-    tick(100);
+    for (int i = 0; i < k_start_ticks && !device_->is_ready(); ++i) tick(1);
 }
 
 void Board::start() {
@@ -123,7 +125,7 @@ bool Board::is_all_up() const {
 bool Board::ends_released() {
     std::uint8_t raw[k_message_max];
     send(Channel::hid, Bytes(raw, raw + put_request(raw, MessageType::release, ++id_)));
-    tick(1000);
+    tick(k_release_ticks);
     return is_all_up();
 }
 

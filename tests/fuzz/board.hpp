@@ -41,7 +41,7 @@ public:
     void start();
     void tick(int ticks, std::uint8_t commands = 0);
     void drain(wire::Channel channel);
-    /// After a release and a second: the engine and the last reports.
+    /// After a release: the engine and the last reports.
     bool ends_released();
     bool is_all_up() const;
 

@@ -85,6 +85,7 @@ void read_pointers(const Bytes& body) {
     if (DisplayReply reply{}; get_display(body.data(), size, reply)) {
         const std::uint8_t* end = body.data() + body.size();
         must(reply.text >= body.data() && end - reply.text >= reply.columns, "lies in the body");
+        must(reply.columns <= k_display_columns_max, "at most 40 columns");
     }
 }
 

@@ -269,6 +269,17 @@ TEST_CASE("messages: the smaller replies come back whole") {
     CHECK(display.columns == 3);
 }
 
+TEST_CASE("messages: a row of a display has at most 40 columns, as many as are there") {
+    for (int columns = 0; columns <= 255; ++columns) {
+        CAPTURE(columns);
+        Bytes body(k_body_max, 'x');
+        body[2] = static_cast<uint8_t>(columns);
+        DisplayReply display = {};
+        CHECK(get_display(body.data(), k_body_max, display) == (columns <= k_display_columns_max));
+        if (columns > 0) CHECK_FALSE(get_display(body.data(), static_cast<uint8_t>(2 + columns), display));
+    }
+}
+
 TEST_CASE("messages: only a ping reply is stamped when it leaves") {
     Bytes ping = written([](uint8_t* to) { return put_ping(to, 1, {1, 2, 0}); });
     set_sent(ping.data(), static_cast<uint8_t>(ping.size()), 0x01020304);
