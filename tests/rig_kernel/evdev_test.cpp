@@ -10,6 +10,7 @@
 #include <cstdio>
 #include <cstdlib>
 
+#include "tests/rig_kernel/outputs_image.hpp"
 #include "tests/rig_kernel/rig.hpp"
 
 using namespace fettle;
@@ -80,44 +81,6 @@ std::string tapped(Cable& cable, const Grabbed& inputs, std::uint8_t modifiers, 
     send(cable, wire::k_keyboard_endpoint, keys(modifiers, usage));
     send(cable, wire::k_keyboard_endpoint, keys(0, 0));
     return words(inputs.wait(Grabbed::keyboard, 2));
-}
-
-// The switches of the image below.
-constexpr std::uint8_t k_shift_a = 1, k_button = 2, k_drag = 3, k_move = 4, k_wheel = 5, k_pan = 6,
-                       k_volume = 7, k_control = 8;
-
-/// One switch for each kind of output.
-test::Bytes outputs_image() {
-    using engine::ActionKind;
-    auto sections = test::plain_sections();
-    const auto style = [](ActionKind kind, int of) {
-        return static_cast<std::uint8_t>(static_cast<int>(kind) | of << 5);
-    };
-    const auto right = static_cast<int>(engine::Direction::right);
-    test::section_of(sections, wire::Tag::actions).body = {
-        style(ActionKind::chord, 1),      2,    4,  // held: left shift and a
-        style(ActionKind::button, 0),     1,    0,  // held
-        style(ActionKind::drag, 0),       1,    0,  //
-        style(ActionKind::move, right),   0,    0,  //
-        style(ActionKind::scroll, 0),     2,    0,  // up, 2 detents
-        style(ActionKind::scroll, right), 3,    0,  //
-        style(ActionKind::consumer, 0),   0xE9, 0,  // tapped: volume up
-        style(ActionKind::latch, 0),      1,    0,  // left control
-    };
-    // First step 3 counts; after 100 ms a ramp of 200 ms to 1.5 counts a ms.
-    test::Bytes travel = {0, 100, 0, 3, 200, 0, 0, 0, 0xE8, 0x03};
-    for (std::uint32_t i = 1; i <= engine::k_curve_points; ++i) {
-        const std::uint32_t speed = 98304 / engine::k_curve_points * i;
-        for (int shift = 0; shift < 24; shift += 8)
-            travel.push_back(static_cast<std::uint8_t>(speed >> shift));
-    }
-    travel.insert(travel.begin(), static_cast<std::uint8_t>(travel.size()));
-    for (auto at = sections.begin(); at != sections.end(); ++at)
-        if (at->tag == static_cast<std::uint8_t>(wire::Tag::actions)) {
-            sections.insert(at + 1, {static_cast<std::uint8_t>(wire::Tag::motions), travel});
-            break;
-        }
-    return test::build(sections, 7);
 }
 
 /// A device that runs outputs_image(), with the computer's inputs read here alone.

@@ -11,6 +11,7 @@
 #include <atomic>
 #include <cstdio>
 
+#include "tests/rig_kernel/outputs_image.hpp"
 #include "tests/rig_kernel/rig.hpp"
 
 using namespace fettle;
@@ -144,7 +145,9 @@ TEST_CASE("figure: round trips by serial against a bare libserialport loop, a de
 TEST_CASE("figure: telemetry as fast as the device can for 60 s: what is not heard is a counted gap") {
     constexpr int k_seconds = 60;
     Cable& cable = fresh_cable();
+    const Grabbed inputs(cable.nodes());
     auto session = hid_session(cable);
+    REQUIRE(session->push(motion_image(), 600).has_value());
     std::atomic<std::uint32_t> sent{0};
     std::atomic<std::uint64_t> bytes{0};
     cable.bend_by([&](std::uint64_t now_us, const Bytes& report) {
@@ -160,7 +163,10 @@ TEST_CASE("figure: telemetry as fast as the device can for 60 s: what is not hea
     std::uint64_t edges_until_us = 0;
     cable.with([&](sim::SimDevice& device) { edges_until_us = device.now_us() + 2000; });
     for (int second = 0; second < k_seconds; ++second) {
-        cable.with([&](sim::SimDevice& device) { add_edges(device, edges_until_us); });
+        cable.with([&](sim::SimDevice& device) {
+            add_edges(device, edges_until_us);
+            device.hands().press_switch(k_move, edges_until_us + 1000, 900);
+        });
         edges_until_us += 1000000;
         while (true) {
             std::uint64_t device_us = 0;
