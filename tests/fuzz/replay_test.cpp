@@ -67,19 +67,20 @@ TEST_CASE("fuzz: conversations with today's device run through all 6 targets") {
 }
 
 TEST_CASE("fuzz: the tape of a conversation leads a session where it led: an image read, another pushed") {
+    using fettle::link::Session;
+    int led = 0;
     for (const Seed& seed : make_seeds()) {
-        if (seed.target != "hello" || seed.name != "image") continue;
+        if (seed.target != "hello" || (seed.name != "read" && seed.name != "push")) continue;
         Tape tape(seed.tape);
         CHECK(tape.byte() == 0);  // no other channel
-        auto session = fettle::link::Session::open(std::make_unique<TapeLink>(tape, false));
+        auto session = Session::open(std::make_unique<TapeLink>(tape, false));
         REQUIRE(session.has_value());
-        CHECK(static_cast<Call>(tape.byte()) == Call::read_image);
-        CHECK((*session)->read_image(fettle::wire::k_slot_current).has_value());
-        CHECK(static_cast<Call>(tape.byte()) == Call::push);
-        CHECK((*session)->push(fettle::test::plain_image(2), 60).has_value());
-        return;
+        const auto call = static_cast<Call>(tape.byte());
+        CHECK(call == (seed.name == "read" ? Call::read_image : Call::push));
+        if (call == Call::read_image) led += (*session)->read_image(fettle::wire::k_slot_current) ? 1 : 0;
+        if (call == Call::push) led += (*session)->push(fettle::test::plain_image(2), 60) ? 1 : 0;
     }
-    FAIL("there is no such conversation");
+    CHECK(led == 2);
 }
 
 TEST_CASE("fuzz: an empty input and 64 equal bytes of each value run through all 6 targets") {

@@ -142,8 +142,11 @@ std::vector<Message> all_messages(void (*calls)(Conversation&)) {
     return all;
 }
 
-void image_calls(Conversation& talk) {
+void read_calls(Conversation& talk) {
     talk.call(Call::read_image, [](auto& s) { (void)s.read_image(wire::k_slot_current); });
+}
+
+void push_calls(Conversation& talk) {
     talk.call(Call::push, [](auto& s) { (void)s.push(test::plain_image(2), 60); });
     talk.call(Call::extend, [](auto& s) { (void)s.extend(1, 0x12345678, 60); });
     talk.call(Call::revert, [](auto& s) { (void)s.revert(1, 0x12345678); });
@@ -151,14 +154,15 @@ void image_calls(Conversation& talk) {
 
 void hello_seeds(std::vector<Seed>& seeds) {
     seeds.push_back({"hello", "small", whole_talk(small_calls)});
-    seeds.push_back({"hello", "image", whole_talk(image_calls)});
+    seeds.push_back({"hello", "read", whole_talk(read_calls)});
+    seeds.push_back({"hello", "push", whole_talk(push_calls)});
     seeds.push_back({"hello", "telemetry", whole_talk(telemetry_calls)});
 }
 
 /// One of each type, and the longest of telemetry.
 void message_seeds(std::vector<Seed>& seeds) {
     std::vector<Bytes> bodies(256);
-    for (auto* calls : {small_calls, image_calls, telemetry_calls})
+    for (auto* calls : {small_calls, read_calls, push_calls, telemetry_calls})
         for (const Message& message : all_messages(calls))
             if (message.size() > bodies[message[0]].size() + wire::k_message_head)
                 bodies[message[0]] = body_of(message);
