@@ -52,7 +52,7 @@ TEST_CASE("session: push, keep and read back; the older profile is gone after a 
 
 TEST_CASE("session: a second push during a trial is busy, and asked for as long as the limit says") {
     link::Limits limits;
-    limits.busy_ms = 1000;
+    limits.busy_ms = 300;
     on_each_bench(
         [&](Session& session, Bench&) {
             REQUIRE(session.push(plain_image(2), 60).has_value());
@@ -207,7 +207,7 @@ TEST_CASE("session: a later session whose first request has the same id as an ea
             const wire::InjectStep press[] = {{0, 1000}, {1, 50000}};
             REQUIRE((*session)->inject(3, press).has_value());
             CHECK(comes_true(**session, [&] { return mode_of(*bench) == run % 2; }));
-            listen_device_ms(**session, *bench, 300);
+            listen_device_ms(**session, *bench, 100);
             CHECK(mode_of(*bench) == run % 2);
         }
         check_ends_released(*bench);

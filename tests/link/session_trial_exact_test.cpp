@@ -1,4 +1,4 @@
-// Trials that last: on the simulated clock only.
+// Trials that last, and each loss by itself: on the simulated clock only.
 
 #include <doctest/doctest.h>
 
@@ -32,6 +32,43 @@ struct OnTrial {
 };
 
 }  // namespace
+
+TEST_CASE(
+    "keep: its request or its answer lost, it is kept once, and the most written cell was written once "
+    "more") {
+    for (const Way way : k_ways)
+        for (const int at : {1, 2}) {
+            CAPTURE(at);
+            OnTrial rig(way);
+            const auto writes = rig.device->eeprom().wear(3);  // commit byte of slot 1
+            rig.link->set_plan({Harm::drop, at, false});
+            const auto kept = rig.session->keep(rig.trial.id, rig.trial.image_crc, true);
+            REQUIRE(kept.has_value());
+            CHECK(kept->phase == TrialPhase::kept);
+            const auto again = rig.session->keep(rig.trial.id, rig.trial.image_crc, true);
+            REQUIRE(again.has_value());
+            CHECK(again->phase == TrialPhase::kept);
+            CHECK(rig.device->eeprom().wear(3) <= writes + 1);
+            CHECK(boots_to(rig.device->eeprom().bytes()) == rig.trial.image_crc);
+            check_ends_released(*rig.device);
+        }
+}
+
+TEST_CASE("revert: its request or its answer lost, and asked again, the kept profile runs") {
+    for (const Way way : k_ways)
+        for (const int at : {1, 2}) {
+            OnTrial rig(way);
+            rig.link->set_plan({Harm::drop, at, false});
+            for (int i = 0; i < 2; ++i) {
+                const auto reverted = rig.session->revert(rig.trial.id, rig.trial.image_crc);
+                REQUIRE(reverted.has_value());
+                CHECK(reverted->phase == TrialPhase::reverted);
+                CHECK(runs(*rig.device) == kept_crc());
+            }
+            CHECK(rig.session->keep(rig.trial.id, rig.trial.image_crc, true).error().code == Errc::not_found);
+            check_ends_released(*rig.device);
+        }
+}
 
 TEST_CASE("extend: its answer lost, 200 s from now stay 200 s from now, not 400") {
     for (const Way way : k_ways)
