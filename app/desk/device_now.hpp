@@ -32,6 +32,11 @@ struct LinkHealth {
     std::optional<double> latency_ms;
     std::optional<double> round_trip_ms;  ///< of the last one
     link::TelemetryCounts telemetry{};
+    link::ChannelKind channel = link::ChannelKind::simulated;  ///< that is used now
+    std::uint32_t changeovers = 0;                             ///< from one channel of the device to another
+    /// The device's clock on the link's, by pings: an event's time is off by so much at most. With the drift,
+    /// how much faster the device's clock runs, where it is known.
+    std::optional<double> clock_error_us, drift_ppm;
     std::uint32_t reconnects = 0;
     std::uint64_t ring_lost = 0;  ///< events that the window did not fetch in time
 };

@@ -30,7 +30,9 @@ namespace fettle::app {
 
 namespace ask {
 struct Connect {
-    std::string path;  ///< of an Attached; "" : what is there, the simulated one last
+    /// Of an Attached, or of its fallback, or a serial number; "" : what is there, the simulated one last.
+    /// A device that the system does not let this user open is waited for, and told as no_access meanwhile.
+    std::string path;
 };
 struct Disconnect {};
 struct Push {
@@ -146,7 +148,9 @@ public:
     void on_news(std::function<void()> wake);
     void start_thread();
     /// Lets the device go, joins; what still waits is answered `closed`. Also in the destructor. A link call
-    /// that does not return is waited for.
+    /// that does not return is waited for: hidapi's own write gives up after 5.1 s on Linux. Until then this
+    /// call blocks, and nothing else does: asking, fetching and hearing go on from another thread. Nothing is
+    /// sent after it but the unsubscribing, for 200 ms at most, and not where the last write blocked.
     void stop();
 
     // --- the I/O thread, or a test (which lets its clock go on, 8 ms a step) ---

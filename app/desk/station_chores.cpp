@@ -98,6 +98,10 @@ bool Station::Inside::ping() {
         round_trips_ms.begin() + static_cast<std::ptrdiff_t>(std::min(pings, round_trips_ms.size()));
     now.health.round_trip_ms = round_trip_ms;
     now.health.latency_ms = *std::min_element(round_trips_ms.begin(), end) / 2;
+    const auto clock_now = session->clock().figures();
+    now.health.clock_error_us = now.health.drift_ppm = std::nullopt;
+    if (clock_now) now.health.clock_error_us = clock_now->error_us;
+    if (clock_now && clock_now->is_drift_known) now.health.drift_ppm = clock_now->drift_ppm;
     touch();
     return true;
 }
@@ -170,7 +174,7 @@ void Station::Inside::hear(const link::TimedEvent& timed) {
 std::uint32_t Station::Inside::take_gap() {
     const link::TelemetryCounts& counts = session->telemetry();
     return counts.batches_lost - counted.batches_lost + counts.garbled - counted.garbled + counts.boots -
-           counted.boots + static_cast<std::uint32_t>(heard.lost() - ring_lost);
+           counted.boots + counts.cuts - counted.cuts + static_cast<std::uint32_t>(heard.lost() - ring_lost);
 }
 
 void Station::Inside::count(const engine::Event& event) {

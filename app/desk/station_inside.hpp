@@ -7,6 +7,7 @@
 #include <string>
 
 #include "app/desk/station.hpp"
+#include "app/desk/station_choice.hpp"
 #include "app/desk/station_link.hpp"
 #include "app/desk/station_state.hpp"
 
@@ -54,8 +55,9 @@ struct Station::Inside {
     StationLink* link = nullptr;  ///< of either
 
     bool is_wanted = false;
-    std::string wanted_path;                  ///< "" : what there is
-    std::optional<link::Attached> pinned;     ///< what it was live with: only that is opened again
+    Wanted wanted;
+    std::string pinned_number;  ///< what the pinned device itself calls its serial number
+    std::optional<std::int64_t> barred_since_ms;
     std::optional<std::uint32_t> connecting;  ///< ticket of the Connect that runs
     std::vector<std::uint32_t> disconnecting;
     bool was_live = false;  ///< since Connect: the next time is a reconnect
@@ -99,10 +101,13 @@ struct Station::Inside {
     Status pulse();
     void note_silence();
     void look();
-    std::optional<link::Attached> choose() const;
+    Choice choose() const;
+    bool note_barred(const std::optional<link::Attached>& barred);
     void round_absent();
     void round_opening();
     void open_link(const link::Attached& chosen);
+    StationLink::Hooks hooks();
+    void note_fresh();
     void round_greeting();
     Status greet();
     void begin_session();
@@ -121,14 +126,14 @@ struct Station::Inside {
     void carry_out(Waiting waiting);
     void serve_without_link();
     void serve_urgent();
-    void connect(const Waiting& waiting, const ask::Connect& wanted);
+    void connect(const Waiting& waiting, const ask::Connect& asked_for);
     void disconnect(const Waiting& waiting);
     void cancel(const Waiting& waiting);
     void release(const Waiting& waiting);
     void send_release_past(const Waiting& waiting);
     void agree(const Waiting& waiting, bool is_agreed);
-    void push(const Waiting& waiting, const ask::Push& wanted);
-    void read_image(const Waiting& waiting, const ask::ReadImage& wanted);
+    void push(const Waiting& waiting, const ask::Push& asked_for);
+    void read_image(const Waiting& waiting, const ask::ReadImage& asked_for);
     using TrialCall = std::function<Result<wire::TrialReply>(const wire::TrialReply& running)>;
     void on_trial(const Waiting& waiting, bool is_keep, const TrialCall& call);
     void plain(const Waiting& waiting, const std::function<Status()>& call);

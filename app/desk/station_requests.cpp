@@ -28,6 +28,7 @@ bool is_unknown_outcome(Errc code) {
 
 Error Station::Inside::no_link() const {
     if (now.found.empty()) return {Errc::not_found, "device", "nothing is attached"};
+    if (now.last_error && now.last_error->code == Errc::no_access) return *now.last_error;
     const std::string where = now.attached ? now.attached->path : "device";
     return {Errc::closed, where, now.last_error ? now.last_error->detail : ""};
 }
@@ -85,15 +86,15 @@ void Station::Inside::send_release_past(const Waiting& waiting) {
 
 void Station::Inside::carry_out(Waiting waiting) {
     if (kind_of(waiting.what) == AskKind::hands) return work_hands(waiting);
-    if (const auto* wanted = std::get_if<ask::Connect>(&waiting.what)) return connect(waiting, *wanted);
+    if (const auto* asked_for = std::get_if<ask::Connect>(&waiting.what)) return connect(waiting, *asked_for);
     if (std::holds_alternative<ask::Disconnect>(waiting.what)) return disconnect(waiting);
     if (std::holds_alternative<ask::Cancel>(waiting.what)) return cancel(waiting);
     if (const auto* agreed = std::get_if<ask::AgreeUsages>(&waiting.what))
         return agree(waiting, agreed->is_agreed);
     is_cancelled = false;
     const InRequest in(is_in_request);
-    if (const auto* wanted = std::get_if<ask::Push>(&waiting.what)) return push(waiting, *wanted);
-    if (const auto* wanted = std::get_if<ask::ReadImage>(&waiting.what)) return read_image(waiting, *wanted);
+    if (const auto* its = std::get_if<ask::Push>(&waiting.what)) return push(waiting, *its);
+    if (const auto* its = std::get_if<ask::ReadImage>(&waiting.what)) return read_image(waiting, *its);
     if (const auto* keep = std::get_if<ask::Keep>(&waiting.what))
         return on_trial(waiting, true, [&](const auto& t) {
             return session->keep(t.id, t.image_crc, keep->helper_overrides);
@@ -129,13 +130,15 @@ void Station::Inside::plain(const Waiting& waiting, const std::function<Status()
     finish({}, waiting, error_of(call()));
 }
 
-void Station::Inside::connect(const Waiting& waiting, const ask::Connect& wanted) {
+void Station::Inside::connect(const Waiting& waiting, const ask::Connect& asked_for) {
     end_connecting(Error{Errc::cancelled, "station", "another device was asked for"});
-    const bool is_same = is_wanted && pinned && (wanted.path.empty() || wanted.path == pinned->path);
+    const auto& pinned = wanted.pinned;
+    const bool is_same =
+        is_wanted && pinned &&
+        (asked_for.path.empty() || asked_for.path == pinned->path || asked_for.path == pinned->serial);
     if (is_same && now.state == LinkState::live) return tell(waiting, std::nullopt);
     is_wanted = true;
-    wanted_path = wanted.path;
-    pinned.reset();
+    wanted = {asked_for.path, std::nullopt};
     was_live = false;
     connecting = waiting.ticket;
     next_try_ms = next_look_ms = round_ms;
@@ -145,7 +148,7 @@ void Station::Inside::connect(const Waiting& waiting, const ask::Connect& wanted
 void Station::Inside::disconnect(const Waiting& waiting) {
     end_connecting(Error{Errc::cancelled, "station", ""});
     is_wanted = was_live = false;
-    pinned.reset();
+    wanted = {};
     const bool is_open = now.state == LinkState::live || now.state == LinkState::stale;
     if (is_open)
         disconnecting.push_back(waiting.ticket);
@@ -188,8 +191,8 @@ void Station::Inside::agree(const Waiting& waiting, bool is_agreed) {
     finish({}, waiting, error_of(done));
 }
 
-void Station::Inside::push(const Waiting& waiting, const ask::Push& wanted) {
-    now.work = {Work::Kind::push, 0, wanted.image.size()};
+void Station::Inside::push(const Waiting& waiting, const ask::Push& asked_for) {
+    now.work = {Work::Kind::push, 0, asked_for.image.size()};
     touch();
     const auto progress = [this](std::size_t done, std::size_t whole) {
         now.work.done = done;
@@ -198,7 +201,7 @@ void Station::Inside::push(const Waiting& waiting, const ask::Push& wanted) {
         note_alive();
         return !is_cancelled;
     };
-    auto pushed = session->push(wanted.image, wanted.trial_s, progress);
+    auto pushed = session->push(asked_for.image, asked_for.trial_s, progress);
     now.work = {};
     touch();
     is_refresh_due = is_trial_due = true;
@@ -210,7 +213,7 @@ void Station::Inside::push(const Waiting& waiting, const ask::Push& wanted) {
     finish(std::move(told), waiting, error_of(pushed));
 }
 
-void Station::Inside::read_image(const Waiting& waiting, const ask::ReadImage& wanted) {
+void Station::Inside::read_image(const Waiting& waiting, const ask::ReadImage& asked_for) {
     now.work = {Work::Kind::read_image, 0, 0};
     touch();
     const auto progress = [this](std::size_t done, std::size_t whole) {
@@ -220,7 +223,7 @@ void Station::Inside::read_image(const Waiting& waiting, const ask::ReadImage& w
         note_alive();
         return !is_cancelled;
     };
-    auto image = session->read_image(wanted.slot, progress);
+    auto image = session->read_image(asked_for.slot, progress);
     now.work = {};
     touch();
     Told told;

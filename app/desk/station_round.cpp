@@ -12,6 +12,7 @@ constexpr std::uint32_t k_listen_ms = 8;
 constexpr std::int64_t k_silent_ms = 900;    // below the second within which the window must say it
 constexpr std::int64_t k_give_up_ms = 3000;  // of silence: a request ends, a stale link is closed
 constexpr std::int64_t k_retry_ms = 1000;
+constexpr std::int64_t k_settle_ms = 700;  // a node appears before udev gives the rights to it
 constexpr std::int64_t k_look_closed_ms = 100;
 constexpr std::int64_t k_look_open_ms = 1000;
 constexpr std::int64_t k_tend_ms = 1000;
@@ -88,43 +89,50 @@ void Station::Inside::look() {
     const bool is_closed = now.state == LinkState::absent || now.state == LinkState::opening;
     if (round_ms < next_look_ms) return;
     next_look_ms = round_ms + (is_closed ? k_look_closed_ms : k_look_open_ms);
-    const auto chosen_before = choose();
+    const auto chosen_before = choose().open;
     auto found = source.found();
     auto strangers = source.strangers();
     if (found == now.found && strangers == now.strangers) return;
     now.found = std::move(found);
     now.strangers = std::move(strangers);
+    if (session) note_twins(wanted, now.found);
     touch();
-    if (is_closed && !chosen_before && choose()) next_try_ms = round_ms;  // it is back: at once
+    const auto chosen = choose().open;
+    if (is_closed && chosen && chosen != chosen_before) next_try_ms = round_ms;  // it is back: at once
 }
 
 /// What is to be opened, of what was found.
-std::optional<link::Attached> Station::Inside::choose() const {
-    if (!is_wanted) return std::nullopt;
-    const auto first = [&](const auto& fits) -> std::optional<link::Attached> {
-        const auto at = std::find_if(now.found.begin(), now.found.end(), fits);
-        if (at == now.found.end()) return std::nullopt;
-        return *at;
-    };
-    const auto is_real = [](const auto& a) { return a.channel != link::ChannelKind::simulated; };
-    if (pinned) {
-        if (auto same = first([&](const auto& a) { return a.path == pinned->path; })) return same;
-        return first([&](const auto& a) {
-            return a.channel == pinned->channel && !a.serial.empty() && a.serial == pinned->serial;
-        });
+Choice Station::Inside::choose() const {
+    return is_wanted ? app::choose(now.found, wanted) : Choice{};
+}
+
+/// Says, once udev had its time, that what is wanted cannot be opened. False: it is not that.
+bool Station::Inside::note_barred(const std::optional<link::Attached>& barred) {
+    if (!barred) {
+        if (barred_since_ms && now.last_error && now.last_error->code == Errc::no_access) {
+            now.last_error.reset();
+            touch();
+        }
+        barred_since_ms.reset();
+        return false;
     }
-    if (!wanted_path.empty()) return first([&](const auto& a) { return a.path == wanted_path; });
-    if (auto real = first(is_real)) return real;
-    return first([](const auto&) { return true; });
+    if (!barred_since_ms) barred_since_ms = round_ms;
+    if (round_ms - *barred_since_ms < k_settle_ms) return true;
+    fail_with({Errc::no_access, barred->path, ""});
+    end_connecting(now.last_error);
+    return true;
 }
 
 void Station::Inside::round_absent() {
     serve_without_link();
     look();
-    move(choose() ? LinkEvent::found : LinkEvent::missing);
+    const Choice choice = choose();
+    move(choice.open ? LinkEvent::found : LinkEvent::missing);
+    const bool is_barred = note_barred(choice.barred);
     if (now.state == LinkState::opening) return;
-    if (is_wanted && connecting && source.has_looked()) {
-        fail_with({Errc::not_found, wanted_path.empty() ? "device" : wanted_path, "nothing is attached"});
+    if (is_wanted && connecting && !is_barred && source.has_looked()) {
+        const std::string& which = wanted.which;
+        fail_with({Errc::not_found, which.empty() ? "device" : which, "nothing is attached"});
         end_connecting(now.last_error);
     }
     refuse_waiting(no_link());
@@ -135,7 +143,7 @@ void Station::Inside::round_opening() {
     serve_without_link();
     if (now.state != LinkState::opening) return;
     look();
-    const auto chosen = choose();
+    const auto chosen = choose().open;
     if (!chosen) return move(LinkEvent::missing);
     if (round_ms >= next_try_ms) return open_link(*chosen);
     refuse_waiting(no_link());
@@ -153,16 +161,30 @@ void Station::Inside::open_link(const link::Attached& chosen) {
         end_connecting(opened.error());
         return refuse_waiting(no_link());
     }
-    fresh_link = std::make_unique<StationLink>(
-        std::move(*opened), StationLink::Hooks{[this] { return pulse(); },
-                                               [this] {
-                                                   for (const auto ticket : releasing)
-                                                       tell_ticket(ticket, k_release_index, std::nullopt);
-                                                   releasing.clear();
-                                               }});
+    fresh_link = std::make_unique<StationLink>(std::move(*opened), hooks());
     link = fresh_link.get();
     alive_ms = now_ms();
     move(LinkEvent::opened);
+}
+
+StationLink::Hooks Station::Inside::hooks() {
+    StationLink::Hooks hooks;
+    hooks.pulse = [this] { return pulse(); };
+    hooks.released = [this] {
+        for (const auto ticket : releasing) tell_ticket(ticket, k_release_index, std::nullopt);
+        releasing.clear();
+    };
+    hooks.may_change_over = [this] { return !is_letting_go && !is_stopping.load(); };
+    hooks.fresh = [this] { note_fresh(); };
+    return hooks;
+}
+
+/// The channel is another one, or was only slow: silence is counted from now on.
+void Station::Inside::note_fresh() {
+    alive_ms = now_ms();
+    now.health.channel = link->channel();
+    now.health.changeovers = link->changeovers();
+    touch();
 }
 
 void Station::Inside::round_greeting() {
@@ -172,7 +194,11 @@ void Station::Inside::round_greeting() {
         const InRequest in(is_in_request);
         greeted = greet();
     }
-    if (!greeted) return lose(greeted.error());
+    if (!greeted) {
+        const Errc code = greeted.error().code;
+        if (code == Errc::foreign || code == Errc::not_found) next_try_ms = now_ms() + k_retry_ms;
+        return lose(greeted.error());
+    }
     begin_session();
 }
 
@@ -183,6 +209,8 @@ Status Station::Inside::greet() {
         return opened.failure();
     }
     session = std::move(*opened);
+    if (was_live && session->serial() != pinned_number)
+        return fail(Errc::not_found, pinned_number, "another device is there: " + session->serial());
     now.hello = session->hello();
     auto info = session->info();
     if (!info) return info.failure();
@@ -192,6 +220,8 @@ Status Station::Inside::greet() {
     LinkHealth anew;
     anew.reconnects = now.health.reconnects;
     anew.ring_lost = now.health.ring_lost;
+    anew.channel = link->channel();
+    anew.changeovers = link->changeovers();
     now.health = anew;
     counted = {};
     known_boots = 0;
@@ -216,7 +246,10 @@ void Station::Inside::begin_session() {
     now.is_simulated = now.attached->channel == link::ChannelKind::simulated;
     if (was_live) ++now.health.reconnects;
     was_live = true;
-    pinned = now.attached;
+    wanted.pinned = now.attached;
+    pinned_number = session->serial();
+    note_twins(wanted, now.found);
+    barred_since_ms.reset();
     now.last_error.reset();
     touch();
     move(LinkEvent::greeted);
@@ -267,7 +300,7 @@ void Station::Inside::round_closing() {
 
 /// Lets go of what is open. A link that answers is told first.
 void Station::Inside::close() {
-    if (session && failed_pings == 0 && link != nullptr) {
+    if (session && failed_pings == 0 && link != nullptr && !link->is_blocked()) {
         is_letting_go = true;
         let_go_until_ms = link->now_ms() + k_let_go_ms;
         static_cast<void>(session->unsubscribe());  // either way it is closed now

@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <atomic>
 #include <condition_variable>
 #include <mutex>
@@ -20,12 +21,15 @@ namespace {
 /// Closed until it is opened; who comes meanwhile waits and is seen.
 class Gate {
 public:
-    void pass() {
+    /// True: it had to wait.
+    bool pass() {
         std::unique_lock lock(lock_);
+        const bool is_closed = !is_open_;
         ++waiting_;
         changed_.notify_all();
         changed_.wait(lock, [this] { return is_open_; });
         --waiting_;
+        return is_closed;
     }
     void close() {
         const std::lock_guard lock(lock_);
@@ -50,8 +54,13 @@ private:
 
 class GatedLink : public link::Link {
 public:
-    GatedLink(std::unique_ptr<link::Link> inner, Gate& gate) : inner_(std::move(inner)), gate_(gate) {}
-    Status send(std::span<const std::uint8_t> message) override { return inner_->send(message); }
+    GatedLink(std::unique_ptr<link::Link> inner, Gate& gate, Gate& send_gate)
+        : inner_(std::move(inner)), gate_(gate), send_gate_(send_gate) {}
+    /// Who had to wait is told that the device did not take it, as hidapi does.
+    Status send(std::span<const std::uint8_t> message) override {
+        if (send_gate_.pass()) return fail(Errc::timed_out, "gate");
+        return inner_->send(message);
+    }
     Result<std::optional<link::Message>> receive(std::uint32_t wait_ms) override {
         gate_.pass();
         return inner_->receive(wait_ms);
@@ -62,6 +71,7 @@ public:
 private:
     std::unique_ptr<link::Link> inner_;
     Gate& gate_;
+    Gate& send_gate_;
 };
 
 /// The simulated device, its links behind a gate.
@@ -71,11 +81,11 @@ public:
     Result<std::unique_ptr<link::Link>> open(const link::Attached& attached) override {
         auto opened = inner_.open(attached);
         if (!opened) return opened;
-        return std::unique_ptr<link::Link>(std::make_unique<GatedLink>(std::move(*opened), gate));
+        return std::unique_ptr<link::Link>(std::make_unique<GatedLink>(std::move(*opened), gate, send_gate));
     }
     std::shared_ptr<sim::SimDevice> simulated() override { return inner_.simulated(); }
     void idle(std::uint32_t ms) override { inner_.idle(ms); }
-    Gate gate;
+    Gate gate, send_gate;
 
 private:
     SimSource inner_;
@@ -201,6 +211,52 @@ TEST_CASE("station thread: stop while the link blocks returns when the link does
     CHECK(has_stopped.load());
     t.fetch();
     CHECK(t.tolds.back().ticket == ticket);
+    fettle::test::check_ends_released(*t.source.simulated());
+}
+
+TEST_CASE(
+    "station thread: stop while a write blocks in a push: asking and fetching go on, it is seen stale, and "
+    "all "
+    "is told when the write returns") {
+    Threaded t;
+    t.answer(ask::Connect{});
+    t.source.send_gate.close();
+    const auto push = t.station.ask(ask::Push{plain_image(2), 600});
+    t.source.send_gate.wait_until_somebody_waits();
+    t.fetch();
+    const auto beat = t.now.beat_ms;
+    std::thread stopper([&] { t.station.stop(); });
+    const auto late = t.station.ask(ask::SetMode{0});  // nobody waits for the write but stop()
+    CHECK(late == push + 1);
+    t.fetch();
+    CHECK(t.now.beat_ms == beat);
+    CHECK(seen_state(t.now, beat + 1001) == LinkState::stale);
+    t.source.send_gate.open();
+    stopper.join();
+    t.fetch();
+    const auto told = [&](std::uint32_t ticket) {
+        return std::find_if(t.tolds.begin(), t.tolds.end(),
+                            [&](const Told& one) { return one.ticket == ticket; });
+    };
+    REQUIRE(told(push) != t.tolds.end());
+    REQUIRE(told(late) != t.tolds.end());
+    CHECK(told(push)->is_old_profile_safe);
+    CHECK(t.now.state == LinkState::absent);
+    fettle::test::check_ends_released(*t.source.simulated());
+}
+
+TEST_CASE(
+    "station thread: a write that blocks and fails once is made good, and the window sees it live again") {
+    Threaded t;
+    t.answer(ask::Connect{});
+    t.source.send_gate.close();
+    const auto push = t.station.ask(ask::Push{plain_image(2), 600});
+    t.source.send_gate.wait_until_somebody_waits();
+    t.source.send_gate.open();
+    t.until([&] { return !t.tolds.empty() && t.tolds.back().ticket == push; });
+    CHECK_FALSE(t.tolds.back().error.has_value());
+    CHECK(t.now.state == LinkState::live);
+    t.station.stop();
     fettle::test::check_ends_released(*t.source.simulated());
 }
 
