@@ -8,7 +8,8 @@
 //              full deflection; what is farther (a corner of a square gate) counts as full.
 //   rotation   clockwise in 1/256 turns; y is down.
 //   gains      of the half axis that it points to; what comes out is shortened to full deflection.
-//   From here on: deflection m = distance from 0, to the nearest part; 0 is rest. The position is within 2
+//   From here on: deflection m = distance from 0, to the nearest part, full at most; 0 is rest. The position
+//   is within 2
 //   + 1 / (2 - 2 dead) parts of the exact one, times the gain where that is above 1. With a dead zone of 200
 //   permille and no gain: 0.7 permille.
 //
@@ -38,7 +39,7 @@
 //   Of 4 the borders lie at 45 degrees, of 8 at 22.5 (within 0.02) from the axes; on a border: the one along
 //   x.
 //
-// All pairs are possible. The dearest ms: two roots and six divisions of 32 bits.
+// All pairs are possible. The dearest ms: three roots and six divisions of 32 bits.
 
 #include "core/engine/stick.hpp"
 
@@ -157,10 +158,12 @@ uint16_t shape(Vector& v, uint16_t r, uint16_t dead, const StickDef& def) {
     if (def.rotation != 0) v = rotated(v, def.rotation);
     v.x = gained(v.x, def.gains[3], def.gains[1]);
     v.y = gained(v.y, def.gains[0], def.gains[2]);
-    const uint16_t m = length(v.x, v.y);
-    if (m <= k_full) return m;
-    shorten(v, m, k_full);
-    return length(v.x, v.y);
+    uint16_t m = length(v.x, v.y);
+    if (m > k_full) {
+        shorten(v, m, k_full);
+        m = length(v.x, v.y);
+    }
+    return m > k_full ? k_full : m;
 }
 
 uint8_t nearest(int16_t x, int16_t y, bool is_eight) {
