@@ -14,7 +14,7 @@ export LC_ALL
 here=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd)
 root=$(dirname -- "$(dirname -- "$here")")
 folder="$root/build/guest"
-limit_s=600 # against a guest that hangs, on the slowest machine; never how long it takes
+limit_s=1200 # against a guest that hangs, on the slowest machine; never how long it takes
 passed=43   # init.sh says why
 failed=45
 

@@ -112,30 +112,14 @@ open_screen() {
 }
 picture() { cp "$work/frame/Xvfb_screen0" "$RIG_OUT/$1.xwd"; }
 
-# place_of ID: which one it is of all that Tab goes to, from 1
-place_of() {
-    sed '1,/^places$/d' "$screen" | awk -F '\t' -v id="$1" '$1 == id { print NR; exit }'
-}
-# As display.sh has it, with all the steps in one go: each picture costs the guest a second.
-focus() {
+# By the pointer, which takes the guest two pictures; dozens of Tab steps would take it minutes. tests/window goes by
+# keyboard alone.
+activate() {
     polled has_control "$1" || {
         say_failed "no control $1"
         return 1
     }
-    tries=0
-    until has_focus "$1"; do
-        before=$(focused)
-        steps=$(($(place_of "$1") - $(place_of "${before:-none}" | grep . || echo 0)))
-        step_key=Tab
-        [ "$steps" -gt 0 ] || step_key=shift+Tab
-        xdotool key --delay 2 --repeat "${steps#-}" --repeat-delay 2 "$step_key"
-        polled moved_from "$before"
-        tries=$((tries + 1))
-        [ "$tries" -lt 40 ] || {
-            say_failed "Tab never comes to $1"
-            return 1
-        }
-    done
+    click "$1"
 }
 
 screen() {
