@@ -88,6 +88,11 @@ void Cable::set_instant(bool is_instant) {
     usb_->set_instant(is_instant);
 }
 
+void Cable::hold_time(bool holds) {
+    const std::lock_guard lock(mutex_);
+    holds_time_ = holds;
+}
+
 void Cable::decide_by(UsbIpStream::Decider decider) {
     const std::lock_guard lock(mutex_);
     decider_ = std::move(decider);
@@ -210,6 +215,10 @@ void Cable::tick() {
 }
 
 void Cable::tick_in_time(std::int64_t now_us) {
+    if (holds_time_) {
+        next_tick_us_ = now_us + k_tick_us;
+        return;
+    }
     if (now_us > next_tick_us_ + k_catch_up_us) {
         late_us_ += static_cast<std::uint64_t>(now_us - k_catch_up_us - next_tick_us_);
         next_tick_us_ = now_us - k_catch_up_us;

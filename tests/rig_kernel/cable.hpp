@@ -56,6 +56,8 @@ public:
     void with_usb(const std::function<void(UsbDevice&)>& look);
     /// Lets device time pass as quickly as the computer reads the reports.
     void pass_ms(std::uint32_t ms);
+    /// Stops the device's clock; with set_instant() it answers all the same. pass_ms() goes on.
+    void hold_time(bool holds);
     /// Another device at the end of the cable. Plugged in it is exchanged in secret: same address, same
     /// strings as the computer has read them. The socket (port) stays.
     void exchange_device(const CableOptions& options);
@@ -97,7 +99,7 @@ private:
     std::unique_ptr<UsbIpStream> stream_;
     UsbIpStream::Decider decider_;
     bool wants_plug_ = false, wants_replug_ = false, is_over_ = false;
-    bool is_starved_ = false;
+    bool is_starved_ = false, holds_time_ = false;
     std::int64_t pull_at_us_ = 0;  ///< while it is failing: when the stream ends
     std::int64_t plug_until_us_ = 0;
     std::int64_t next_tick_us_ = 0;

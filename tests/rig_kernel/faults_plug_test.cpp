@@ -18,7 +18,6 @@ using link::Session;
 namespace {
 
 constexpr link::Limits k_quick{400, 1000, 3, 3000};
-constexpr int k_plug_cycles = 200;
 
 std::string power_of(const Cable& cable) {
     return "/sys/bus/usb/devices/" + cable.place() + "/power/";
@@ -288,30 +287,4 @@ TEST_CASE("a serial port that another program holds is in use, HID works, and it
     }
     program.kill();
     CHECK(serial_session(cable)->ping().has_value());
-}
-
-TEST_CASE("200 plug cycles: each time named, greeted over both channels, pulled in the middle, and gone") {
-    Cable& cable = fresh_cable();
-    REQUIRE(cable.pull_and_wait());
-    const auto began_ms = now_ms();
-    int good = 0;
-    for (int cycle = 0; cycle < k_plug_cycles; ++cycle) {
-        CAPTURE(cycle);
-        REQUIRE(cable.plug_and_wait());
-        const auto attached = attached_at(cable.place());
-        REQUIRE(attached.has_value());
-        auto link = link::open_device(*attached, "", real_clock());
-        REQUIRE(link.has_value());
-        auto session = Session::open(std::move(*link));
-        REQUIRE(session.has_value());
-        REQUIRE((*session)->ping().has_value());
-        cable.pull();
-        CHECK((*session)->ping().error().code == Errc::closed);
-        session->reset();
-        REQUIRE(cable.pull_and_wait());
-        CHECK(link::scan_kernel()->devices.empty());
-        ++good;
-    }
-    CHECK(good == k_plug_cycles);
-    say("one plug cycle, greeting and pull included", (now_ms() - began_ms) / k_plug_cycles);
 }

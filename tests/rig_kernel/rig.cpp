@@ -59,6 +59,7 @@ Cable& fresh_cable(const sim::SimOptions& device) {
     cable.decide_by({});
     cable.bend_by({});
     cable.set_instant(false);
+    cable.hold_time(false);
     cable.with_usb([](UsbDevice& usb) { usb.set_foreign(false); });
     // The computer knows the serial number that it read when the device came.
     const bool is_known = sysfs_line("/sys/bus/usb/devices/" + cable.place() + "/serial") == device.serial;
