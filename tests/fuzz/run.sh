@@ -1,12 +1,13 @@
 #!/bin/sh
-# Builds the fuzzers (preset fuzz) and runs each from the corpus on; fails on the first finding.
+# Builds the fuzzers (preset asan: the same objects as its tests) and runs each from the corpus on; fails on the first finding.
 # usage: sh tests/fuzz/run.sh [SECONDS [TARGET...]]      default: 10 s, every target
 # What was found lies in build/fuzz/found/TARGET; new inputs that reach new places in build/fuzz/new/TARGET.
 set -eu
 LC_ALL=C.UTF-8
 export LC_ALL
 cd "$(CDPATH='' cd -- "$(dirname -- "$0")/../.." && pwd)"
-build=build/fuzz
+build=build/asan
+results=build/fuzz
 
 seconds=${1:-10}
 case $seconds in '' | *[!0-9]*)
@@ -27,10 +28,10 @@ for target in "$@"; do
     programs="$programs fuzz_$target"
 done
 
-cmake --preset fuzz >/dev/null
+cmake --preset asan >/dev/null
 # Word splitting is meant: a list of programs.
 # shellcheck disable=SC2086
-cmake --build --preset fuzz --target $programs
+cmake --build --preset asan --target $programs
 
 # Longest input of a target, bytes.
 longest() {
@@ -43,17 +44,17 @@ longest() {
 }
 
 for target in "$@"; do
-    mkdir -p "$build/new/$target" "$build/found/$target"
+    mkdir -p "$results/new/$target" "$results/found/$target"
     echo "== $target"
     # -timeout: a hang is a finding; no input that was ever seen takes a second.
     if ! "$build/fuzz_$target" -max_total_time="$seconds" -max_len="$(longest "$target")" -timeout=60 \
-        -rss_limit_mb=1024 -print_final_stats=1 -artifact_prefix="$build/found/$target/" \
-        "$build/new/$target" "tests/fuzz/corpus/$target" >"$build/$target.log" 2>&1; then
-        cat "$build/$target.log"
-        echo "$target: a finding lies in $build/found/$target"
+        -rss_limit_mb=1024 -print_final_stats=1 -artifact_prefix="$results/found/$target/" \
+        "$results/new/$target" "tests/fuzz/corpus/$target" >"$results/$target.log" 2>&1; then
+        cat "$results/$target.log"
+        echo "$target: a finding lies in $results/found/$target"
         exit 1
     fi
     sed -n 's/^stat::number_of_executed_units: */runs: /p; s/^stat::peak_rss_mb: */most memory, MB: /p' \
-        "$build/$target.log"
-    sed -n '/ DONE /p' "$build/$target.log" | tail -n 1
+        "$results/$target.log"
+    sed -n '/ DONE /p' "$results/$target.log" | tail -n 1
 done
