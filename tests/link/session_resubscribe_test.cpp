@@ -235,6 +235,31 @@ TEST_CASE("resubscribe: consent that was taken back is not given again by a gap,
     }
 }
 
+TEST_CASE("resubscribe: a gap that is seen while consent is being taken back asks with the new flags only") {
+    std::vector<std::uint8_t> asked;
+    std::uint8_t sequence = 0;
+    auto made = std::make_unique<ScriptedLink>([&](const link::Message& m, auto& answers) {
+        if (is(m, MessageType::hello)) return answers.push_back(hello_reply(m[1]));
+        if (!is(m, MessageType::subscribe)) return;
+        asked.push_back(m[wire::k_message_head]);
+        for (int gap = 0; gap < 3; ++gap) {  // on their way before the answer
+            sequence = static_cast<std::uint8_t>(sequence + 2);
+            answers.push_back({0x40, 0, 7, 0, sequence, 0, 0, 0, 0, 0});
+        }
+        std::uint8_t raw[wire::k_message_max];
+        const auto size = wire::put_subscribe(raw, m[1], {7, static_cast<std::uint16_t>(sequence + 1)});
+        answers.emplace_back(raw, raw + size);
+    });
+    auto session = Session::open(std::move(made));
+    REQUIRE(session.has_value());
+    REQUIRE((*session)->subscribe(true, true, {}).has_value());
+    asked.clear();
+    REQUIRE((*session)->subscribe(false, true, {}).has_value());
+    REQUIRE((*session)->listen(600).has_value());
+    REQUIRE_FALSE(asked.empty());
+    for (const auto flags : asked) CHECK(flags == wire::k_subscribe_edges);
+}
+
 TEST_CASE("resubscribe: unsubscribed, neither a gap nor another channel subscribes again") {
     Subscribed s;
     s.press_for_ms(300);
