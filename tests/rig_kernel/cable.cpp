@@ -8,6 +8,8 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <fstream>
+#include <sstream>
 
 namespace fettle::rig {
 
@@ -23,6 +25,8 @@ constexpr std::int64_t k_plug_limit_us = 10000000;
 constexpr int k_requests_at_once = 64;
 constexpr int k_quick_at_once = 50;
 
+constexpr int k_state_free = 4;
+const char* const k_status = "/sys/devices/platform/vhci_hcd.0/status";
 const char* const k_attach = "/sys/devices/platform/vhci_hcd.0/attach";
 
 bool write_line(const char* path, const std::string& line) {
@@ -134,11 +138,12 @@ void Cable::pull(Pull how) {
     {
         const std::lock_guard lock(mutex_);
         wants_plug_ = wants_replug_ = false;
-        if (!stream_) return;
-        if (how == Pull::clean) stream_->fail_all();
-        begin_pull(how == Pull::clean ? k_failing_us : 0);
+        if (stream_) {
+            if (how == Pull::clean) stream_->fail_all();
+            begin_pull(how == Pull::clean ? k_failing_us : 0);
+        }
     }
-    wait_for([this] { return !stream_; });
+    wait_for([this] { return !stream_ && !is_leaving_; });
 }
 
 bool Cable::plug_and_wait() {
@@ -193,7 +198,8 @@ void Cable::turn() {
     if (stream_ && stream_->is_failing() && pull_at_us_ == 0) begin_pull(k_failing_us);
     const std::int64_t now_us = clock_.monotonic_us();
     if (pull_at_us_ != 0 && now_us >= pull_at_us_) end_pull();
-    if (wants_plug_ && !stream_) attach();
+    if (is_leaving_) is_leaving_ = !is_socket_free();
+    if (wants_plug_ && !stream_ && !is_leaving_) attach();
     if (quick_ticks_ != 0)
         tick_quickly();
     else
@@ -261,6 +267,19 @@ void Cable::attach() {
     if (clock_.monotonic_us() > plug_until_us_) wants_plug_ = false;
 }
 
+/// Source: Linux, drivers/usb/usbip: a line a socket, "hs  0000 004 ..."; 4 is VDEV_ST_NULL.
+bool Cable::is_socket_free() const {
+    std::ifstream status(k_status);
+    std::string line;
+    while (std::getline(status, line)) {
+        std::istringstream words(line);
+        std::string hub;
+        int port = -1, state = 0;
+        if (words >> hub >> port >> state && hub == "hs" && port == port_) return state == k_state_free;
+    }
+    return true;
+}
+
 void Cable::begin_pull(std::int64_t delay_us) {
     device_->pull_cable();
     pull_at_us_ = clock_.monotonic_us() + std::max<std::int64_t>(delay_us, 1);
@@ -270,6 +289,7 @@ void Cable::end_pull() {
     pull_at_us_ = 0;
     if (device_->is_plugged()) device_->pull_cable();
     stream_.reset();
+    is_leaving_ = true;
     if (!wants_replug_) return;
     wants_replug_ = false;
     wants_plug_ = true;

@@ -42,7 +42,8 @@ public:
         clean,  ///< as a cable: for 30 ms everything fails, then the hub sees it
         abrupt  ///< the stream just ends: transfers hang until the kernel's own limits
     };
-    /// Returns when the kernel has been told, before its nodes are gone.
+    /// Returns when the driver has let go of the socket, before its nodes are gone. (Between the stream's end
+    /// and that, Linux 6.1 takes requests that nobody answers: they would hang for 5 s.)
     void pull(Pull how = Pull::clean);
     bool is_plugged();
     /// The same, and returns when all nodes are there or none is. False: not within 20 s.
@@ -83,6 +84,7 @@ private:
     void attach();
     void begin_pull(std::int64_t delay_us);
     void end_pull();
+    bool is_socket_free() const;
     std::int64_t wait_us(std::int64_t now_us) const;
     void wake() const;
     void wait_for(const std::function<bool()>& is_so);
@@ -98,7 +100,7 @@ private:
     std::unique_ptr<UsbDevice> usb_;
     std::unique_ptr<UsbIpStream> stream_;
     UsbIpStream::Decider decider_;
-    bool wants_plug_ = false, wants_replug_ = false, is_over_ = false;
+    bool wants_plug_ = false, wants_replug_ = false, is_leaving_ = false, is_over_ = false;
     bool is_starved_ = false, holds_time_ = false;
     std::int64_t pull_at_us_ = 0;  ///< while it is failing: when the stream ends
     std::int64_t plug_until_us_ = 0;
