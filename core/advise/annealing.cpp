@@ -68,17 +68,21 @@ public:
         return go_on(swaps % k_ask_every);
     }
 
-    /// Until no swap of two cells gains.
-    void descend() {
+    /// Until no swap of two cells gains. Two empty cells are not worth judging.
+    bool descend(const std::function<bool(std::uint64_t)>& go_on) {
         for (bool gains = true; gains;) {
             gains = false;
-            for (std::size_t i = 0; i < free_.size(); ++i)
-                for (std::size_t j = i + 1; j < free_.size(); ++j)
-                    if (judge({free_[i], free_[j]}) < 0) {
-                        field_.swap(free_[i], free_[j]);
-                        gains = true;
-                    }
+            for (std::size_t i = 0; i < free_.size(); ++i) {
+                for (std::size_t j = i + 1; j < free_.size(); ++j) {
+                    if (is_empty(free_[i]) && is_empty(free_[j])) continue;
+                    if (judge({free_[i], free_[j]}) >= 0) continue;
+                    field_.swap(free_[i], free_[j]);
+                    gains = true;
+                }
+                if (!go_on(0)) return false;
+            }
         }
+        return true;
     }
 
 private:
@@ -87,6 +91,7 @@ private:
         const std::size_t second = dice_.below(free_.size() - 1);
         return {free_[first], free_[second < first ? second : second + 1]};
     }
+    bool is_empty(std::size_t cell) const { return field_.cells()[cell] == k_no_character; }
     std::int32_t judge(Swap swap) {
         ++judged_;
         return field_.change(swap.a, swap.b);
@@ -109,7 +114,8 @@ std::uint64_t flow_between(const TextCounts& counts, int one, int other) {
 
 SwapField::SwapField(const GridLayout& layout, const TextCounts& counts)
     : size_(layout.cells.size()), cells_(layout.cells), flows_(size_ * size_), distances_(size_ * size_) {
-    const auto farthest = static_cast<std::uint64_t>(layout.rows / 2 + layout.columns / 2 + 1);
+    const int farthest_moves = layout.rows / 2 + layout.columns / 2 + 1;
+    const auto farthest = static_cast<std::uint64_t>(farthest_moves);
     int halvings = 0;
     while ((counts.pairs >> halvings) * farthest >= (std::uint64_t{1} << 29)) ++halvings;
     for (std::size_t a = 0; a < size_; ++a)
@@ -161,8 +167,7 @@ bool anneal(SwapField& field, const AnnealingPlan& plan, std::uint64_t seed, std
         if (!run.cool(temperature, upto - from, go_on)) return false;
         temperature *= cooling;
     }
-    run.descend();
-    return true;
+    return run.descend(go_on);
 }
 
 }  // namespace fettle::advise

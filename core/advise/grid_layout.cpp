@@ -92,7 +92,7 @@ Result<LayoutTask> layout_task(const profile::Grid& grid, const std::vector<std:
     }
     for (const auto& [row, column] : pins)
         if (row >= 0 && row < task.start.rows && column >= 0 && column < task.start.columns)
-            task.is_fixed[static_cast<std::size_t>(row * task.start.columns + column)] = true;
+            task.is_fixed[static_cast<std::size_t>(row) * columns + static_cast<std::size_t>(column)] = true;
     return task;
 }
 

@@ -33,6 +33,7 @@ struct SearchResult {
 /// with the best of the runs that are finished.
 using SearchProgress = std::function<bool(double done)>;
 
+/// Cost: about the same up to 256 cells with usual_swaps, above that it grows with their square.
 /// The same task, counts, seed, runs and swaps give the same layout, however many threads. Starts one thread
 /// of its own where threads is 2, and ends it before it returns.
 /// Errors: mismatch (counted over another alphabet), out_of_range (settings).

@@ -68,7 +68,7 @@ Result<RunningText> read_running_text(const std::string& folder) {
     RunningText found;
     std::size_t left = k_most_text_bytes;
     for (const std::string& name : names) {
-        auto content = read_file(folder + "/" + name, left);
+        auto content = read_file((fs::path(folder) / name).string(), left);
         if (!content && content.error().code == Errc::too_large) return content.failure();
         if (!content || !is_text(*content)) {
             found.left_aside.push_back(name);

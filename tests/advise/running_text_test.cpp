@@ -73,7 +73,14 @@ TEST_CASE(
     REQUIRE(german != nullptr);
     CHECK(std::string(german->package) == "fortunes-de");
     if (std::filesystem::exists(german->folder)) {
-        CHECK(counts_of(*german).total > 200'000);
+        const TextCounts counts = counts_of(*german);
+        CHECK(counts.total > 200'000);
+        const auto letter = [&](char32_t c) {
+            return counts.letters[static_cast<std::size_t>(counts.place_of(c))];
+        };
+        CHECK(letter(U'e') > letter(U'n'));  // the two most frequent letters of any German count
+        CHECK(letter(U'n') > letter(U'ü'));
+        CHECK(letter(U'ü') > letter(U'q'));
     } else {
         const auto text = read_running_text(german->folder);
         REQUIRE_FALSE(text);
