@@ -27,7 +27,7 @@ step() { echo "$(now) s: $*"; }
 as() {
     user=$1
     shift
-    setpriv --reuid "$user" --regid "$user" --clear-groups env HOME="$work/home" "$@"
+    setpriv --reuid "$user" --regid "$user" --clear-groups env HOME="$work/home$user" "$@"
 }
 
 # --- what a system has that the guest has not: device nodes get their rights, and somebody sits at it ---
@@ -173,7 +173,9 @@ END
     step "the cable comes out and goes in again"
     screen connect || return 1
     order pull
+    step "its nodes are gone"
     wait_gone 'The device is here and answers'
+    step "the window says so"
     plug
     step "plugged in"
     wait_for 'The device is here and answers' || return 1
@@ -184,8 +186,10 @@ END
     told "$person" 0 'runs  *slot' info
 }
 
-mkdir "$work/home"
-chmod 777 "$work/home"
+for user in "$person" "$other"; do
+    mkdir "$work/home$user"
+    chown "$user:$user" "$work/home$user"
+done
 start_udev
 start_device
 check_rule
