@@ -1,6 +1,12 @@
+// Four ms make one look, so that the board never has to do all of it in one:
+//   1st ms  reads the axes: rest, low-pass, dead zone.     2nd  rotation, gains.
+//   3rd ms  gives position and the counts of 4 ms.         4th  directions, which stay until the next 4th.
+// What a hand does is told 3 to 6 ms later. Cycles on the ATmega32U4, under simavr, -Os:
+// 3,500 at most (220 us), 2,300 on average while it is pushed, 500 at rest.
+//
 // Stages, in this order. A part is 1/4 permille of full deflection.
 //   rest       parts from the rest, kept within full deflection on each axis.
-//   low-pass   first order, on each axis: every ms v += 2 (to - v) / (2 tau + 1), in whole parts with the
+//   low-pass   first order, on each axis: every 4 ms v += 4 (to - v) / (tau + 2), in whole parts with the
 //              remainder carried, so that it comes to stand at `to` exactly. Its gain at f is that of a first
 //              order with tau, 1 / sqrt(1 + (2 pi f tau)^2). Delay: 63 % of a jump after tau, 95 % after
 //              3 tau; a steady movement lags by tau.
@@ -9,16 +15,15 @@
 //   rotation   clockwise in 1/256 turns; y is down.
 //   gains      of the half axis that it points to; what comes out is shortened to full deflection.
 //   From here on: deflection m = distance from 0, to the nearest part, full at most; 0 is rest. The position
-//   is within 2
-//   + 1 / (2 - 2 dead) parts of the exact one, times the gain where that is above 1. With a dead zone of 200
-//   permille and no gain: 0.7 permille.
+//   is within 2 + 1 / (2 - 2 dead) parts of the exact one, times the gain where that is above 1: with a dead
+//   zone of 200 permille and no gain 0.7 permille.
 //
 // Counts. speed: the points lie at m = k/8 of full, straight lines between, in Q16 counts a ms (to the
 // nearest one). steps: one of step_counts at once when it leaves the rest, but fast_ms after the last one at
 // least; the next ones slow_ms apart just off rest, fast_ms at full, a straight line between, by where it is
-// now. Each axis gets its share |x| / m or |y| / m with the remainder carried: at every ms of a push of up to
-// 60 s the emitted counts are within 1 an axis of the exact sum of these. At rest the remainder is dropped
-// (motion.hpp says why).
+// now. What a look comes too late is taken off the next wait. Each axis gets its share |x| / m or |y| / m
+// with the remainder carried: at every look of a push of up to 60 s the emitted counts are within 1 an axis
+// of the exact sum of these. At rest the remainder is dropped (motion.hpp says why).
 //
 // Cases. "Near": within dead_permille of the rest, after the low-pass.
 //   state    | near                                           | not near
@@ -27,8 +32,7 @@
 //            | farther: counts from 0 again. All stays 0: an input down at power-up is not the rest.
 //   ignored  | ready                                          | all stays 0
 //   ready    | all is 0; each 256 ms in a row the rest moves  | position, counts, directions; the rest stands
-//            |   by 1 part, never past rest_limit             |   still. Where gains make m 0: as near,
-//            |                                                |   but the rest stands still
+//            |   by 1 part, never past rest_limit             |   still. Gains that make m 0: all is 0
 //   reset(): learning. let_go(): ignored; learning stays.
 //
 // Directions.
@@ -36,17 +40,16 @@
 //   ------+-------------+---------------+---------------------------------------------------------------------
 //   none  | -           | -             | the nearest one of 4 or 8
 //   any   | none        | stays within half its width + hysteresis of its middle, else the nearest one
-//   Of 4 the borders lie at 45 degrees, of 8 at 22.5 (within 0.02) from the axes; on a border: the one along
-//   x.
+//   Borders: of 4 at 45 degrees, of 8 at 22.5 (within 0.02) from the axes; on a border: the one along x.
 //
-// All pairs are possible. The dearest ms: three roots and six divisions of 32 bits.
+// All pairs are possible. At most two roots and three divisions of 32 bits in one ms.
 
 #include "core/engine/stick.hpp"
 
-#include "core/engine/rom.hpp"
-
 namespace fettle {
 namespace engine {
+
+using namespace plane;
 
 namespace {
 
@@ -54,83 +57,14 @@ constexpr int16_t k_parts_a_permille = 4;
 constexpr int16_t k_parts_a_step = 16;  // of rest_limit
 constexpr uint16_t k_most_dead_permille = 900;
 constexpr uint16_t k_parts_a_point = 500;  // k_stick_full / 8
-constexpr uint8_t k_quarter = 64;          // of a turn
 constexpr uint8_t k_sector = 32;           // an eighth of a turn, 1/256
 constexpr uint16_t k_tan_q8 = 106;         // tangent of 22.5 degrees, 0.41421
 constexpr uint16_t k_most_since_ms = 0xFFFF;
 constexpr uint8_t k_tail = 16;  // where points or steps begin in a record
 
-/// sin(i / 256 turn) in Q15, the first quarter.
-const uint16_t k_sines[k_quarter + 1] FETTLE_ROM = {
-    0,     804,   1608,  2411,  3212,  4011,  4808,  5602,  6393,  7180,  7962,  8740,  9512,
-    10279, 11039, 11793, 12540, 13279, 14010, 14733, 15447, 16151, 16846, 17531, 18205, 18868,
-    19520, 20160, 20788, 21403, 22006, 22595, 23170, 23732, 24279, 24812, 25330, 25833, 26320,
-    26791, 27246, 27684, 28106, 28511, 28899, 29269, 29622, 29957, 30274, 30572, 30853, 31114,
-    31357, 31581, 31786, 31972, 32138, 32286, 32413, 32522, 32610, 32679, 32729, 32758, 32768};
-
-FETTLE_SHARED int32_t sine(uint8_t angle) {
-    const uint8_t in_half = angle & (2 * k_quarter - 1);
-    const uint8_t index = in_half > k_quarter ? static_cast<uint8_t>(2 * k_quarter - in_half) : in_half;
-    const int32_t value = rom_u16(k_sines + index);
-    return angle < 2 * k_quarter ? value : -value;
-}
-
-int32_t cosine(uint8_t angle) {
-    return sine(static_cast<uint8_t>(angle + k_quarter));
-}
-
-FETTLE_SHARED uint16_t size_of(int16_t v) {
-    return static_cast<uint16_t>(v < 0 ? -v : v);
-}
-
-/// v / 2^bits to the nearest whole number, the same on both sides of 0.
-FETTLE_SHARED int16_t rounded(int32_t v, uint8_t bits) {
-    const int32_t half = static_cast<int32_t>(1) << (bits - 1);
-    return static_cast<int16_t>(v < 0 ? -((half - v) >> bits) : (v + half) >> bits);
-}
-
-int16_t within(int16_t v, int16_t most) {
-    return v > most ? most : v < -most ? static_cast<int16_t>(-most) : v;
-}
-
-FETTLE_SHARED uint32_t square(int16_t v) {
-    return static_cast<uint32_t>(static_cast<int32_t>(v) * v);
-}
-
-/// sqrt(x^2 + y^2) to the nearest whole number. Up to 22,627 on each axis.
-FETTLE_SHARED uint16_t length(int16_t x, int16_t y) {
-    uint32_t rest = square(x) + square(y);
-    uint32_t root = 0;
-    uint32_t bit = static_cast<uint32_t>(1) << 30;
-    while (bit > rest) bit >>= 2;
-    for (; bit != 0; bit >>= 2) {
-        const bool fits = rest >= root + bit;
-        if (fits) rest -= root + bit;
-        root >>= 1;
-        if (fits) root += bit;
-    }
-    return static_cast<uint16_t>(rest > root ? root + 1 : root);
-}
-
-struct Vector {
-    int16_t x, y;
-};
-
-/// Shortens what is `from` long to `to`, at most `from` and at most k_stick_full.
-FETTLE_SHARED void shorten(Vector& v, uint16_t from, uint16_t to) {
-    const int32_t share = static_cast<int32_t>(((static_cast<uint32_t>(to) << 15) + from / 2u) / from);
-    v.x = rounded(v.x * share, 15);
-    v.y = rounded(v.y * share, 15);
-}
-
-/// Clockwise by angle / 256 turn.
-FETTLE_SHARED Vector rotated(Vector v, uint8_t angle) {
-    const int32_t s = sine(angle), c = cosine(angle);
-    return Vector{rounded(v.x * c - v.y * s, 15), rounded(v.x * s + v.y * c, 15)};
-}
-
 FETTLE_SHARED int16_t gained(int16_t v, uint8_t gain_below, uint8_t gain_above) {
-    return rounded(static_cast<int32_t>(v) * (v < 0 ? gain_below : gain_above), 6);
+    const int16_t gain_q8 = static_cast<int16_t>((v < 0 ? gain_below : gain_above) * 4);
+    return rounded_q8(static_cast<int32_t>(v) * gain_q8);
 }
 
 uint16_t dead_parts(const StickDef& def) {
@@ -139,22 +73,15 @@ uint16_t dead_parts(const StickDef& def) {
         static_cast<uint16_t>(k_parts_a_permille));
 }
 
-/// part / parts of the way between two amounts below 2^20, to the nearest whole number. parts: up to 4,096.
-FETTLE_SHARED uint32_t interpolated(uint32_t from, uint32_t to, uint16_t part, uint16_t parts) {
-    const uint32_t size = to > from ? to - from : from - to;
-    const uint32_t moved = (size * part + parts / 2u) / parts;
-    return to > from ? from + moved : from - moved;
+/// What the low-pass divides by: 4 at least, which is none at all.
+uint16_t whole_of(const StickDef& def) {
+    const uint16_t tau = def.tau_ms > k_stick_longest_tau_ms ? k_stick_longest_tau_ms : def.tau_ms;
+    return tau < 2 ? uint16_t{4} : static_cast<uint16_t>(tau + 2u);
 }
 
-uint16_t tau_of(const StickDef& def) {
-    return def.tau_ms > k_stick_longest_tau_ms ? k_stick_longest_tau_ms : def.tau_ms;
-}
-
-/// Dead zone, rotation and gains. r: length of v, more than `dead`. Gives the deflection.
-uint16_t shape(Vector& v, uint16_t r, uint16_t dead, const StickDef& def) {
+/// Rotation and gains. Gives the deflection.
+uint16_t shape(Vector& v, const StickDef& def) {
     constexpr uint16_t k_full = k_stick_full;
-    const uint16_t past = static_cast<uint16_t>((r > k_full ? k_full : r) - dead);
-    shorten(v, r, static_cast<uint16_t>(interpolated(0, k_full, past, static_cast<uint16_t>(k_full - dead))));
     if (def.rotation != 0) v = rotated(v, def.rotation);
     v.x = gained(v.x, def.gains[3], def.gains[1]);
     v.y = gained(v.y, def.gains[0], def.gains[2]);
@@ -179,7 +106,7 @@ uint8_t nearest(int16_t x, int16_t y, bool is_eight) {
 
 /// Within `limit` / 256 turn (below a quarter) of a direction's middle.
 bool is_about(Vector v, uint8_t direction, uint8_t limit) {
-    v = rotated(v, static_cast<uint8_t>(k_quarter - direction * k_sector));  // its middle along x
+    v = rotated(v, static_cast<uint8_t>(k_quarter_turn - direction * k_sector));  // its middle along x
     return v.x > 0 && static_cast<int32_t>(size_of(v.y)) * cosine(limit) <= v.x * sine(limit);
 }
 
@@ -246,14 +173,16 @@ void Stick::let_go() {
 }
 
 FETTLE_SHARED void Stick::rest_now() {
+    v_ = Vector{0, 0};
+    m_ = 0;
     owed_[0] = owed_[1] = 0;
     direction_ = 0;
     flags_ = static_cast<uint8_t>(flags_ & ~k_stepped);
 }
 
 void Stick::learn(int16_t x_permille, int16_t y_permille, const StickDef& def) {
-    const int16_t limit = static_cast<int16_t>(def.rest_limit * (k_parts_a_step / k_parts_a_permille));
-    if (square(x_permille) + square(y_permille) > square(limit)) {
+    const uint16_t limit = static_cast<uint16_t>(def.rest_limit * (k_parts_a_step / k_parts_a_permille));
+    if (length(x_permille, y_permille) > limit) {
         reset();
         return;
     }
@@ -261,34 +190,30 @@ void Stick::learn(int16_t x_permille, int16_t y_permille, const StickDef& def) {
     axes_[1].sum += y_permille;
     if (++count_ != 0) return;  // counts to 256
     for (uint8_t i = 0; i < 2; ++i) {
-        rest_[i] = rounded(axes_[i].sum * k_parts_a_permille, 8);
-        axes_[i].smooth = Smooth{0, tau_of(def)};  // the middle: left and right are alike
+        rest_[i] = rounded_q8(axes_[i].sum * k_parts_a_permille);
+        axes_[i].smooth = Smooth{0, static_cast<uint16_t>((whole_of(def) - 1u) / 2u)};
     }
     flags_ = k_ready;
 }
-static_assert(k_stick_learn_ms == 256 && k_stick_follow_ms == 256, "count_ wraps there");
+static_assert(k_stick_learn_ms == 256, "count_ wraps there, and the mean is a shift");
 
 void Stick::follow(const int16_t* at, const StickDef& def) {
-    if (++count_ != 0) return;
+    if (++count_ < k_stick_follow_ms / k_stick_look_ms) return;
+    count_ = 0;
     const int16_t limit = static_cast<int16_t>(def.rest_limit * k_parts_a_step);
     for (uint8_t i = 0; i < 2; ++i)
         rest_[i] = within(static_cast<int16_t>(rest_[i] + (at[i] > 0) - (at[i] < 0)), limit);
 }
 
-/// In 16 bits without sign: up to 2 * 2 * k_stick_full + 2 * k_stick_longest_tau_ms.
+/// In 16 bits without sign: up to 4 * 2 * k_stick_full + k_stick_longest_tau_ms + 2.
 FETTLE_SHARED int16_t Stick::smooth(uint8_t axis, int16_t to, const StickDef& def) {
     Smooth& s = axes_[axis].smooth;
-    const uint16_t tau = tau_of(def);
-    if (tau == 0) {
-        s = Smooth{to, 0};
-        return to;
-    }
-    const uint16_t whole = static_cast<uint16_t>(2u * tau + 1u);
+    const uint16_t whole = whole_of(def);
     if (s.part >= whole) s.part = static_cast<uint16_t>(whole - 1u);  // tau was longer before
     const bool is_down = to < s.value;
     // Downwards the same from the other side, so that left and right are alike.
     const uint16_t part = is_down ? static_cast<uint16_t>(whole - 1u - s.part) : s.part;
-    const uint16_t sum = static_cast<uint16_t>(2u * size_of(static_cast<int16_t>(to - s.value)) + part);
+    const uint16_t sum = static_cast<uint16_t>(4u * size_of(static_cast<int16_t>(to - s.value)) + part);
     const uint16_t moved = static_cast<uint16_t>(sum / whole);
     const uint16_t left = static_cast<uint16_t>(sum - moved * whole);
     s.part = is_down ? static_cast<uint16_t>(whole - 1u - left) : left;
@@ -303,7 +228,8 @@ uint32_t Stick::step_amount(uint16_t m, const StickDef& def) {
     if ((flags_ & k_stepped) != 0)
         wait_ms = static_cast<uint16_t>(interpolated(def.slow_ms, def.fast_ms, m, k_stick_full));
     if (since_ms_ < wait_ms) return 0;
-    since_ms_ = 0;
+    const uint16_t late_ms = static_cast<uint16_t>(since_ms_ - wait_ms);
+    since_ms_ = late_ms < k_stick_look_ms ? static_cast<uint8_t>(late_ms) : 0;
     flags_ = static_cast<uint8_t>(flags_ | k_stepped);
     return static_cast<uint32_t>(def.step_counts) << 12;
 }
@@ -315,11 +241,11 @@ uint32_t Stick::amount(uint16_t m, const StickDef& def) {
         case StickStyle::steps: return step_amount(m, def);
         case StickStyle::speed: break;
     }
-    const uint8_t at = static_cast<uint8_t>(m / k_parts_a_point);
+    uint8_t at = 0;
+    for (; m >= k_parts_a_point; m = static_cast<uint16_t>(m - k_parts_a_point)) ++at;
     const uint32_t from = static_cast<uint32_t>(def.points[at]) << def.shift;
     if (at == k_curve_points - 1) return from;
-    return interpolated(from, static_cast<uint32_t>(def.points[at + 1]) << def.shift,
-                        static_cast<uint16_t>(m - at * k_parts_a_point), k_parts_a_point);
+    return interpolated(from, static_cast<uint32_t>(def.points[at + 1]) << def.shift, m, k_parts_a_point);
 }
 
 /// Counts of one axis. amount * |at| stays below 2^32.
@@ -332,55 +258,74 @@ FETTLE_SHARED int16_t Stick::emit(uint8_t axis, int16_t at, uint16_t m, uint32_t
     return counts;
 }
 
-void Stick::direct(int16_t x, int16_t y, uint16_t m, const StickDef& def) {
+/// Position, and the counts of a whole look.
+void Stick::give(StickStep& step, const StickDef& def) {
+    step.is_new = true;
+    step.x = v_.x;
+    step.y = v_.y;
+    if (m_ == 0) return;
+    const uint32_t along = amount(m_, def);
+    if (along == 0) return;
+    const uint8_t shift = def.style == StickStyle::steps ? 4 : 2;  // from Q12, or 4 times from Q16
+    step.dx = emit(0, v_.x, m_, along, shift);
+    step.dy = emit(1, v_.y, m_, along, shift);
+}
+static_assert(k_stick_look_ms == 4, "shift");
+
+void Stick::direct(const StickDef& def) {
     const bool is_eight = (def.flags & k_stick_eight) != 0;
     const uint16_t border = direction_ != 0 ? def.off_permille : def.on_permille;
-    if (def.on_permille == 0 || m < static_cast<uint16_t>(border * k_parts_a_permille)) {
+    if (def.on_permille == 0 || m_ == 0 || m_ < static_cast<uint16_t>(border * k_parts_a_permille)) {
         direction_ = 0;
         return;
     }
     const uint8_t limit =
         static_cast<uint8_t>((is_eight ? k_sector / 2 : k_sector) + (def.hysteresis & 0x0Fu));
-    if (direction_ != 0 && is_about(Vector{x, y}, static_cast<uint8_t>(direction_ - 1u), limit)) return;
-    direction_ = static_cast<uint8_t>(nearest(x, y, is_eight) + 1u);
+    if (direction_ != 0 && is_about(v_, static_cast<uint8_t>(direction_ - 1u), limit)) return;
+    direction_ = static_cast<uint8_t>(nearest(v_.x, v_.y, is_eight) + 1u);
+}
+
+/// Rest, low-pass, dead zone.
+void Stick::look(int16_t x_permille, int16_t y_permille, const StickDef& def) {
+    const int16_t raw[2] = {x_permille, y_permille};
+    int16_t at[2];
+    for (uint8_t i = 0; i < 2; ++i) {
+        const int16_t from_rest = static_cast<int16_t>(raw[i] * k_parts_a_permille - rest_[i]);
+        at[i] = smooth(i, within(from_rest, k_stick_full), def);
+    }
+    const uint16_t r = length(at[0], at[1]), dead = dead_parts(def);
+    if (r <= dead) {
+        follow(at, def);
+        rest_now();
+        flags_ = k_ready;
+        return;
+    }
+    count_ = 0;
+    if ((flags_ & k_ignored) != 0) return;
+    constexpr uint16_t k_full = k_stick_full;
+    const uint16_t past = static_cast<uint16_t>((r > k_full ? k_full : r) - dead);
+    m_ = static_cast<uint16_t>(interpolated(0, k_full, past, static_cast<uint16_t>(k_full - dead)));
+    v_ = Vector{at[0], at[1]};
+    shorten(v_, r, m_);
 }
 
 StickStep Stick::tick(int16_t x_permille, int16_t y_permille, const StickDef& def) {
-    StickStep step = {0, 0, 0, 0, 0};
+    StickStep step = {0, 0, 0, 0, 0, false};
     if (!is_ready()) {
         learn(x_permille, y_permille, def);
         return step;
     }
     if (since_ms_ != k_most_since_ms) ++since_ms_;
-    const int16_t raw[2] = {x_permille, y_permille};
-    int16_t at[2];
-    for (uint8_t i = 0; i < 2; ++i)
-        at[i] = smooth(i, within(static_cast<int16_t>(raw[i] * k_parts_a_permille - rest_[i]), k_stick_full),
-                       def);
-    Vector v = {at[0], at[1]};
-    const uint16_t r = length(v.x, v.y), dead = dead_parts(def);
-    if (r <= dead) {
-        follow(at, def);
-        rest_now();
-        flags_ = k_ready;
-        return step;
+    switch (phase_) {
+        case 0: look(x_permille, y_permille, def); break;
+        case 1:
+            if (m_ != 0) m_ = shape(v_, def);
+            if (m_ == 0) rest_now();
+            break;
+        case 2: give(step, def); break;
+        case 3: direct(def); break;
     }
-    count_ = 0;
-    if ((flags_ & k_ignored) != 0) return step;
-    const uint16_t m = shape(v, r, dead, def);
-    if (m == 0) {
-        rest_now();
-        return step;
-    }
-    const uint32_t along = amount(m, def);
-    if (along != 0) {
-        const uint8_t shift = def.style == StickStyle::steps ? 4 : 0;
-        step.dx = emit(0, v.x, m, along, shift);
-        step.dy = emit(1, v.y, m, along, shift);
-    }
-    direct(v.x, v.y, m, def);
-    step.x = v.x;
-    step.y = v.y;
+    phase_ = static_cast<uint8_t>(phase_ + 1u) & 3u;
     if (direction_ != 0) step.directions = bits_of(static_cast<uint8_t>(direction_ - 1u));
     return step;
 }

@@ -4,6 +4,7 @@
 
 #include "core/engine/bytes.hpp"
 #include "core/engine/limits.hpp"
+#include "core/engine/plane.hpp"
 
 namespace fettle {
 namespace engine {
@@ -39,6 +40,7 @@ struct StickDef {
 constexpr uint8_t k_stick_bytes = 34;
 constexpr uint8_t k_stick_eight = 1;         ///< 8 directions, else 4
 constexpr uint16_t k_stick_learn_ms = 256;   ///< the first rest is the mean of this many ms
+constexpr uint8_t k_stick_look_ms = 4;       ///< it looks at the axes that often (stick.cpp)
 constexpr uint16_t k_stick_follow_ms = 256;  ///< at rest it is followed by 1/4 permille each
 constexpr int16_t k_stick_full = 4000;       ///< full deflection in parts (1/4 permille)
 constexpr uint16_t k_stick_longest_tau_ms = 2000;
@@ -55,8 +57,9 @@ constexpr uint8_t k_stick_left = 8;
 /// What one ms brought.
 struct StickStep {
     int16_t x, y;        ///< position in parts, in the person's axes, y down; within a circle of k_stick_full
-    int16_t dx, dy;      ///< counts of this ms
-    uint8_t directions;  ///< k_stick_*
+    int16_t dx, dy;      ///< counts
+    uint8_t directions;  ///< k_stick_*, every ms
+    bool is_new;         ///< the four above are of this ms (every k_stick_look_ms-th); else they are 0
 };
 
 class Stick {
@@ -87,7 +90,9 @@ private:
     uint32_t amount(uint16_t m, const StickDef& def);
     uint32_t step_amount(uint16_t m, const StickDef& def);
     int16_t emit(uint8_t axis, int16_t at, uint16_t m, uint32_t amount, uint8_t shift);
-    void direct(int16_t x, int16_t y, uint16_t m, const StickDef& def);
+    void direct(const StickDef& def);
+    void look(int16_t x_permille, int16_t y_permille, const StickDef& def);
+    void give(StickStep& step, const StickDef& def);
 
     int16_t rest_[2];
     struct Smooth {
@@ -100,9 +105,12 @@ private:
     } axes_[2];
     int16_t owed_[2];    // exact sum less emitted, Q16
     uint16_t since_ms_;  // the last step; stays at 65535
-    uint8_t count_;      // ms of learning, or of rest
+    plane::Vector v_;    // on its way through the stages
+    uint16_t m_;         // its deflection
+    uint8_t count_;      // ms of learning, or looks at rest
     uint8_t direction_;  // Direction + 1, 0: none
     uint8_t flags_;
+    uint8_t phase_;  // ms of a look, 0 to 3
 };
 
 }  // namespace engine

@@ -17,16 +17,16 @@ using Real = long double;
 constexpr Real k_full = 4000;
 constexpr Real k_angles = 256;  // a turn
 
-/// The low-pass as one whole number: value times (2 tau + 1).
+/// The low-pass as one whole number: value times (tau + 2), a look at a time.
 class LowPass {
 public:
     /// Parts; exact.
     int64_t to(int64_t wanted, int64_t tau) {
-        const int64_t n = 2 * tau + 1;
-        if (!is_begun_) held_ = tau;
+        const int64_t n = tau + 2;
+        if (!is_begun_) held_ = (n - 1) / 2;
         is_begun_ = true;
-        if (tau == 0) return wanted;
-        held_ += 2 * (wanted - below(held_, n));
+        if (tau < 2) return wanted;
+        held_ += 4 * (wanted - below(held_, n));
         return below(held_, n);
     }
 
@@ -75,15 +75,15 @@ inline Real deflection(const StickStep& at) {
 /// Counts: what should have been given since it was at rest.
 class Counts {
 public:
-    /// The largest error of the sums, in counts, after this ms.
-    Real ms(const StickStep& step, const StickDef& def) {
-        if (since_ms_ < 100000) ++since_ms_;
+    /// The largest error of the sums, in counts, after this look.
+    Real look(const StickStep& step, const StickDef& def) {
+        if (since_ms_ < 100000) since_ms_ += 4;
         const Real m = deflection(step);
         if (m == 0) {
             *this = Counts{since_ms_};
             return std::abs(step.dx) + std::abs(step.dy);
         }
-        const Real along = def.style == StickStyle::speed   ? speed(m, def)
+        const Real along = def.style == StickStyle::speed   ? 4 * speed(m, def)
                            : def.style == StickStyle::steps ? due_step(m, def)
                                                             : 0;
         owed_x_ += along * step.x / m - step.dx;
@@ -108,7 +108,9 @@ private:
         const Real gone = std::floor((def.slow_ms - def.fast_ms) * m / k_full + Real{0.5});
         const Real wait = has_stepped_ ? def.slow_ms - gone : def.fast_ms;
         if (since_ms_ < wait) return 0;
-        since_ms_ = 0;
+        // What a look came too late is taken off the next wait; a wait that was cut short counts from now.
+        const int late_ms = since_ms_ - static_cast<int>(wait);
+        since_ms_ = late_ms < 4 ? late_ms : 0;
         has_stepped_ = true;
         return def.step_counts;
     }
@@ -162,7 +164,7 @@ private:
     int now_ = -1;
 };
 
-/// The rest, once learnt: whole parts, 1 more or less each 256 ms near it.
+/// The rest, once learnt: whole parts, 1 more or less each 64 looks near it.
 class Rest {
 public:
     explicit Rest(int64_t at) : at_(at) {}

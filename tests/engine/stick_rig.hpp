@@ -12,6 +12,7 @@
 namespace fettle::engine::stick_test {
 
 constexpr double k_turn = 2 * std::numbers::pi;
+constexpr unsigned k_look_ms = k_stick_look_ms;
 
 /// Nothing changes: no dead zone, no rotation, no filter, gains of 1; at rest within 200 permille.
 inline StickDef plain() {
@@ -51,15 +52,15 @@ class Rig {
 public:
     explicit Rig(const StickDef& d, int at_x = 0, int at_y = 0) : def(d), rest_x(at_x), rest_y(at_y) {
         stick.reset();
-        for (unsigned ms = 0; ms < k_stick_learn_ms; ++ms) push(0, 0);
+        for (unsigned ms = 0; ms < k_stick_learn_ms; ms += k_look_ms) push(0, 0);
     }
     Rig(const Rig&) = delete;
     Rig& operator=(const Rig&) = delete;
     ~Rig() {
         // A low-pass comes to rest within 20 of its time constants.
-        for (int ms = 0; ms < 20 * def.tau_ms + 10; ++ms) push(0, 0);
+        for (unsigned ms = 0; ms < 20u * def.tau_ms + 12; ms += k_look_ms) push(0, 0);
         const int64_t was_x = sum_x, was_y = sum_y;
-        for (unsigned ms = 0; ms < 2000; ++ms) {
+        for (unsigned ms = 0; ms < 2000; ms += k_look_ms) {
             const StickStep step = push(0, 0);
             CHECK((step.x | step.y | step.directions) == 0);
         }
@@ -67,15 +68,21 @@ public:
         CHECK(sum_y == was_y);
     }
 
-    /// One ms so far from its rest, in permille.
+    /// One look (4 ms) so far from its rest, in permille: what it brought.
     StickStep push(double x, double y) {
-        last = stick.tick(permille(rest_x + x), permille(rest_y + y), def);
+        last = {};
+        for (unsigned ms = 0; ms < k_look_ms; ++ms) {
+            const StickStep now = stick.tick(permille(rest_x + x), permille(rest_y + y), def);
+            if (now.is_new) last = now;
+            if (!now.is_new) CHECK((now.x | now.y | now.dx | now.dy) == 0);
+            last.directions = now.directions;
+        }
         sum_x += last.dx;
         sum_y += last.dy;
         return last;
     }
     StickStep push_for(double x, double y, unsigned for_ms) {
-        for (unsigned ms = 0; ms < for_ms; ++ms) push(x, y);
+        for (unsigned ms = 0; ms < for_ms; ms += k_look_ms) push(x, y);
         return last;
     }
     /// Clockwise from up, in turns.
