@@ -110,7 +110,16 @@ open_screen() {
     DISPLAY=":$number"
     export DISPLAY
 }
-picture() { cp "$work/frame/Xvfb_screen0" "$RIG_OUT/$1.xwd"; }
+# picture NAME: the screen's text is written before the picture that it tells of is shown. Once a later step of Tab is in
+# the text, that picture has been shown.
+picture() {
+    for round in 1 2; do
+        before=$(focused)
+        key Tab
+        polled moved_from "$before" || say_failed "Tab does not leave '$before' (step $round)"
+    done
+    cp "$work/frame/Xvfb_screen0" "$RIG_OUT/$1.xwd"
+}
 
 can_work() { has_control "$1" && case ",$(field "$1" 8)," in *,off\ now,* | *,hidden,*) false ;; *) true ;; esac }
 # By the pointer, which takes the guest two pictures; dozens of Tab steps would take it minutes. tests/window goes by
