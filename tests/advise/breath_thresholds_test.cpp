@@ -207,3 +207,39 @@ TEST_CASE("breaths: whatever was breathed, thresholds stand in order with their 
     }));
     CHECK(good >= 20);  // of 100 draws
 }
+
+TEST_CASE("breaths: sips that mirror puffs get the same thresholds on the other side") {
+    int good = 0;
+    CHECK(rc::check("mirror", [&] {
+        std::vector<Breath> puffs, sips;
+        for (int i = 0; i < 4; ++i) {
+            const bool is_soft = i < 2;
+            const int peak = is_soft ? *rc::gen::inRange(30, 450) : *rc::gen::inRange(400, 1001);
+            puffs.push_back(breath(is_soft ? BreathKind::soft_puff : BreathKind::hard_puff, peak));
+            sips.push_back(breath(is_soft ? BreathKind::soft_sip : BreathKind::hard_sip, peak));
+        }
+        const auto puff = breath_thresholds(rest(), puffs)->puff;
+        const auto sip = breath_thresholds(rest(), sips)->sip;
+        RC_ASSERT(puff->trouble == sip->trouble);
+        RC_ASSERT(puff->soft == sip->soft);
+        RC_ASSERT(puff->hard == sip->hard);
+        RC_ASSERT(puff->soft_missed == sip->soft_missed);
+        good += puff->soft.has_value();
+    }));
+    CHECK(good >= 20);  // of 100 draws
+}
+
+TEST_CASE("breaths: samples before and after a breath, at rest, change nothing") {
+    std::vector<Breath> padded = ten();
+    for (Breath& one : padded) {
+        one.samples_permille.insert(one.samples_permille.begin(), {5, -5, 0, 12});
+        one.samples_permille.insert(one.samples_permille.end(), {-12, 3});
+    }
+    const auto plain = breath_thresholds(rest(), ten());
+    const auto found = breath_thresholds(rest(), padded);
+    REQUIRE((plain && found));
+    CHECK(found->sip->soft == plain->sip->soft);
+    CHECK(found->sip->hard == plain->sip->hard);
+    CHECK(found->puff->soft == plain->puff->soft);
+    CHECK(found->puff->hard == plain->puff->hard);
+}

@@ -87,3 +87,42 @@ TEST_CASE("bounds: knowing the character before never adds information, and in `
         CHECK(letter_information_after(counts).mean <= letter_information(counts).mean + 1e-12);
     }
 }
+
+// Source: L. G. Kraft 1949, B. McMillan 1956: there is a code of these lengths exactly when the sum of
+// ways^-length is at most 1 (from memory).
+TEST_CASE("bounds: no lengths up to 5 that Kraft allows make a shorter code than Huffman's, for 5 choices") {
+    for (const int ways : {2, 3, 4}) {
+        for (const auto& weights : std::vector<std::vector<double>>{
+                 {1, 1, 1, 1, 1}, {16, 8, 4, 2, 1}, {5, 5, 3, 2, 2}, {100, 1, 1, 1, 1}, {9, 8, 7, 1, 1}}) {
+            double least = 1e9, sum = 0;
+            for (const double weight : weights) sum += weight;
+            for (int code = 0; code < 5 * 5 * 5 * 5 * 5; ++code) {
+                double kraft = 0, length = 0;
+                int rest = code;
+                for (const double weight : weights) {
+                    const int symbols = rest % 5 + 1;
+                    rest /= 5;
+                    kraft += std::pow(ways, -symbols);
+                    length += weight * symbols / sum;
+                }
+                if (kraft <= 1 + 1e-12) least = std::min(least, length);
+            }
+            CAPTURE(ways);
+            CHECK(huffman_mean_length(weights, ways) == doctest::Approx(least));
+        }
+    }
+}
+
+TEST_CASE("bounds: neither order nor unit of the weights matters, and choices that never come cost nothing") {
+    CHECK(rc::check("order and unit", [] {
+        auto weights = *rc::gen::container<std::vector<double>>(
+            rc::gen::map(rc::gen::inRange(0, 1000), [](int weight) { return static_cast<double>(weight); }));
+        const double entropy = entropy_bits(weights), length = huffman_mean_length(weights, 2);
+        std::vector<double> other(weights.rbegin(), weights.rend());
+        for (double& weight : other) weight *= 7;
+        RC_ASSERT(std::abs(entropy_bits(other) - entropy) < 1e-9);
+        RC_ASSERT(std::abs(huffman_mean_length(other, 2) - length) < 1e-9);
+        other.insert(other.begin(), 3, 0);
+        RC_ASSERT(std::abs(entropy_bits(other) - entropy) < 1e-9);
+    }));
+}

@@ -85,3 +85,28 @@ TEST_CASE("distributions: 0 of 20 may be up to 16.84 %, 5 of 10 lie between 18.7
     CHECK(unknown.low == 0);
     CHECK(unknown.high == 1);
 }
+
+TEST_CASE("distributions: a counted share lies in its interval, mirrors with misses, narrows with more") {
+    CHECK(rc::check("interval", [] {
+        const auto count = static_cast<std::size_t>(*rc::gen::inRange(1, 400));
+        const auto hits = static_cast<std::size_t>(*rc::gen::inRange(0, static_cast<int>(count) + 1));
+        const CountedShare share = counted_share(hits, count, .95);
+        const double seen = static_cast<double>(hits) / static_cast<double>(count);
+        RC_ASSERT(share.low <= seen && seen <= share.high);
+        const CountedShare mirrored = counted_share(count - hits, count, .95);
+        RC_ASSERT(is_near(mirrored.low, 1 - share.high, 1e-9));
+        const CountedShare more = counted_share(hits * 4, count * 4, .95);
+        RC_ASSERT(more.high - more.low < share.high - share.low);
+    }));
+}
+
+TEST_CASE("distributions: one more value lies above the mean as often as below it, whatever the count") {
+    for (const std::size_t count : {2u, 3u, 10u, 1000u}) {
+        CHECK(next_above(count, 260, 40, 260).value() == doctest::Approx(.5));
+        CHECK(next_above(count, 260, 40, 300).value() + next_above(count, 260, 40, 220).value() ==
+              doctest::Approx(1));
+    }
+    // With 1000 values t is as good as normal: 15.87 % above 1 deviation.
+    CHECK(is_near(next_above(1000, 0, 1, 1).value(), .1587, .0005));
+    CHECK(next_above(2, 0, 1, 1).value() > next_above(3, 0, 1, 1).value());
+}

@@ -174,3 +174,70 @@ TEST_CASE("grid cost: with 10 % of misses the formula agrees with 200,000 scans 
     CHECK(std::abs(slow.mean - formula.mean) < 4 * slow.standard_error());
     CHECK(slow.sd == doctest::Approx(formula.sd).epsilon(.02));
 }
+
+TEST_CASE("grid cost: moves are a distance: 0 to itself, the same back, never shorter by a stop on the way") {
+    CHECK(rc::check("distance", [] {
+        const GridLayout layout{*rc::gen::inRange(1, 17), *rc::gen::inRange(1, 65), {}};
+        const auto cell = [&] { return *rc::gen::inRange(0, layout.rows * layout.columns); };
+        const int a = cell(), b = cell(), c = cell();
+        RC_ASSERT(moves_between(layout, a, a) == 0);
+        RC_ASSERT(moves_between(layout, a, b) == moves_between(layout, b, a));
+        RC_ASSERT(moves_between(layout, a, c) <= moves_between(layout, a, b) + moves_between(layout, b, c));
+        RC_ASSERT(moves_between(layout, a, b) <= layout.rows / 2 + layout.columns / 2);
+    }));
+}
+
+TEST_CASE("grid cost: a layout pushed on by a row and a column costs the same moves, as the mark wraps") {
+    const LayoutTask task = task_of("abcdefghijklmnopqrst", 5);
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+        const TextCounts counts = random_counts(task, seed);
+        GridLayout pushed = task.start;
+        for (int i = 0; i < 20; ++i)
+            pushed.cells[static_cast<std::size_t>((i / 5 + 1) % 4 * 5 + (i % 5 + 1) % 5)] =
+                task.start.cells[static_cast<std::size_t>(i)];
+        const Estimate here = moves_per_character(task.start, counts);
+        const Estimate there = moves_per_character(pushed, counts);
+        CHECK(there.mean == doctest::Approx(here.mean));
+        CHECK(there.sd == doctest::Approx(here.sd));
+        CHECK(scan_steps_per_character(pushed, counts).mean !=
+              scan_steps_per_character(task.start, counts).mean);
+    }
+}
+
+// Source: the engine's mark itself, walked through a text by presses.
+TEST_CASE("grid cost: a text walked with the engine's mark takes the presses that the cost says") {
+    const LayoutTask task = task_of("abcdefghijklmnopqrstuvwxyz ,.-", 6);
+    const std::string text = "the volunteer lends a drill, a saw and two clamps - all came back.";
+    const TextCounts counts = count_text(text, task.alphabet).value();
+    CHECK(counts.left_out == 0);
+    engine::Setup setup{};
+    setup.grid_rows = 5;
+    setup.grid_columns = 6;
+    int presses = 0;
+    for (std::size_t i = 1; i < text.size(); ++i) {
+        const auto cell = [&](char c) {
+            const int place = counts.place_of(static_cast<char32_t>(c));
+            const auto& cells = task.start.cells;
+            return static_cast<int>(std::find(cells.begin(), cells.end(), place) - cells.begin());
+        };
+        const int from = cell(text[i - 1]), to = cell(text[i]);
+        presses += engine_moves(setup, {from / 6, from % 6}).at({to / 6, to % 6});
+    }
+    const Estimate moves = moves_per_character(task.start, counts);
+    CHECK(moves.count == text.size() - 1);
+    CHECK(moves.mean * static_cast<double>(moves.count) == doctest::Approx(presses));
+}
+
+TEST_CASE("grid cost: of 0 values there is no error of the mean; of 4 with spread 2 it is 1") {
+    CHECK(Estimate{}.standard_error() == 0);
+    CHECK(Estimate{5, 2, 4}.standard_error() == 1);
+    Weighed weighed;
+    CHECK(weighed.estimate() == Estimate{});
+    weighed.add(3, 0);
+    CHECK(weighed.estimate() == Estimate{});
+    weighed.add(1, 3);
+    weighed.add(5, 1);
+    CHECK(weighed.estimate().mean == doctest::Approx(2));
+    CHECK(weighed.estimate().sd == doctest::Approx(std::sqrt(3)));
+    CHECK(weighed.estimate().count == 4);
+}

@@ -176,3 +176,49 @@ TEST_CASE("search: on 40 keys of English 60,000 judged swaps come within 2 % of 
     CHECK(large->moves.mean + 1 > least_presses_per_character(counts).mean);
     CHECK(small->runs.count == 3);
 }
+
+TEST_CASE("search: after a run no swap of two free cells gains, and pinned cells were never swapped") {
+    const LayoutTask task = task_of("abcdefghijklmnop____", 5);
+    for (std::uint64_t seed = 1; seed <= 5; ++seed) {
+        const TextCounts counts = random_counts(task, seed);
+        SwapField field(task.start, counts);
+        AnnealingPlan plan{{}, 500};
+        for (std::size_t i = 0; i < 20; ++i)
+            if (i % 4 != 0) plan.free_cells.push_back(i);
+        std::uint64_t judged = 0, told = 0;
+        REQUIRE(anneal(field, plan, seed, judged, [&](std::uint64_t now) {
+            told += now;
+            return true;
+        }));
+        CHECK(told == 500);
+        CHECK(judged >= 500 + 200 + 15 * 14 / 2 - 6);  // cooled, sampled, gone through once; 4 are empty
+        for (std::size_t i = 0; i < 20; i += 4) CHECK(field.cells()[i] == task.start.cells[i]);
+        int gaining = 0;
+        for (const std::size_t a : plan.free_cells)
+            for (const std::size_t b : plan.free_cells) gaining += a < b && field.change(a, b) < 0;
+        CHECK(gaining == 0);
+    }
+}
+
+TEST_CASE("search: a run that is told to stop at its first question stops there") {
+    const LayoutTask task = task_of("abcdef", 3);
+    SwapField field(task.start, random_counts(task, 1));
+    std::uint64_t judged = 0;
+    int asked = 0;
+    CHECK_FALSE(anneal(field, {{0, 1, 2, 3, 4, 5}, 1'000'000'000}, 1, judged, [&](std::uint64_t) {
+        ++asked;
+        return false;
+    }));
+    CHECK(asked == 1);
+    CHECK(judged <= 200 + 4096);
+}
+
+TEST_CASE("search: 20 letters in 16 x 64 cells crowd together: moves fall below a quarter of the start's") {
+    std::string text(1024, '_');
+    for (std::size_t i = 0; i < 20; ++i) text[i * 51] = static_cast<char>('a' + i);
+    const LayoutTask task = task_of(text, 64);
+    const TextCounts counts = random_counts(task, 9);
+    const auto found = fewest_moves(task, counts, {1, 1, 300, 1});
+    REQUIRE(found);
+    CHECK(found->moves.mean < moves_per_character(task.start, counts).mean / 4);
+}

@@ -7,6 +7,7 @@
 
 #include <cmath>
 #include <limits>
+#include <random>
 #include <vector>
 
 using namespace fettle;
@@ -125,4 +126,30 @@ TEST_CASE("scan period: of 20 own presses 1 is later than 1000 ms: 5 %, and from
     // Source: Clopper-Pearson of 1 in 20: 1 - (1 - .025)^(1/20) below, .2487 above in printed tables.
     CHECK(of_twenty.low == doctest::Approx(1 - std::pow(.975, 1 / 20.0)));
     CHECK(of_twenty.high == doctest::Approx(.2487).epsilon(.001));
+}
+
+TEST_CASE("scan period: 4 times the presses halve what is not known of the period, and change nothing else") {
+    const auto few = scan_period(presses(650, 150, 100)), many = scan_period(presses(650, 150, 400));
+    REQUIRE((few && many));
+    CHECK(many->period_ms == few->period_ms);
+    CHECK(many->missed_log_normal == few->missed_log_normal);
+    CHECK((many->high_ms - many->low_ms) / (few->high_ms - few->low_ms) == doctest::Approx(.5).epsilon(.01));
+}
+
+TEST_CASE("scan period: of 4000 drawn log-normal press times as many are late as the proposal says") {
+    // Sums of 12 even draws less 6 are nearly normal; mean 650, SD 175 as in the rule's own spread.
+    std::mt19937_64 draw(3);
+    const double variance = std::log1p(175.0 * 175 / (650.0 * 650)), mu = std::log(650.0) - variance / 2;
+    std::vector<double> times;
+    for (int i = 0; i < 4000; ++i) {
+        double normal = -6;
+        for (int k = 0; k < 12; ++k) normal += static_cast<double>(draw() >> 11) / 9007199254740992.0;
+        times.push_back(std::exp(mu + std::sqrt(variance) * normal));
+    }
+    const auto found = scan_period(measure::summarize(times));
+    REQUIRE(found);
+    const CountedShare late = presses_later_than(times, found->period_ms);
+    CHECK(late.low < found->missed_log_normal);
+    CHECK(found->missed_log_normal < late.high);
+    CHECK(late.low > found->missed_normal);  // taken for normal it would promise too much
 }

@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <rapidcheck.h>
 
+#include <algorithm>
 #include <numeric>
 
 using namespace fettle;
@@ -114,4 +115,43 @@ TEST_CASE("text: two texts added one after the other make no pair between them")
     REQUIRE(add_text(counts, "ab"));
     CHECK(pair(counts, U'b', U'a') == 0);
     CHECK(pair(counts, U'a', U'b') == 2);
+}
+
+TEST_CASE("text: counts are those of a slow count that looks at every pair of the cleaned text anew") {
+    CHECK(rc::check("slow count", [] {
+        const auto text = *rc::gen::container<std::string>(rc::gen::element('a', 'b', 'C', ' ', '-', '\n'));
+        // Cleaned by hand: small letters, one space for many, none at the ends.
+        std::string clean;
+        for (const char c : text) {
+            const char small = c == 'C' ? 'c' : c == '\n' ? ' ' : c;
+            if (small != ' ' || (!clean.empty() && clean.back() != ' ')) clean += small;
+        }
+        if (!clean.empty() && clean.back() == ' ') clean.pop_back();
+        const TextCounts counts = counted(text, "abc ");
+        for (const char first : std::string("abc ")) {
+            RC_ASSERT(letter(counts, static_cast<char32_t>(first)) ==
+                      static_cast<std::uint64_t>(std::count(clean.begin(), clean.end(), first)));
+            for (const char second : std::string("abc ")) {
+                std::uint64_t times = 0;
+                for (std::size_t i = 1; i < clean.size(); ++i)
+                    times += clean[i - 1] == first && clean[i] == second;
+                RC_ASSERT(pair(counts, static_cast<char32_t>(first), static_cast<char32_t>(second)) == times);
+            }
+        }
+        RC_ASSERT(counts.left_out == static_cast<std::uint64_t>(std::count(clean.begin(), clean.end(), '-')));
+    }));
+}
+
+// Source: Unicode character database, White_Space: 25 characters.
+TEST_CASE("text: 25 characters are white space, the zero width space and the tools between are not") {
+    int spaces = 0;
+    for (char32_t c = 0; c < 0x11000; ++c) spaces += is_white_space(c);
+    CHECK(spaces == 25);
+    for (const char32_t c : {U'\u200B', U'\u2060', U'\uFEFF', U'_', U'\0'}) CHECK_FALSE(is_white_space(c));
+}
+
+TEST_CASE("text: folding twice is folding once, for every character of the basic plane") {
+    int wrong = 0;
+    for (char32_t c = 0; c < 0xD800; ++c) wrong += folded(folded(c)) != folded(c);
+    CHECK(wrong == 0);
 }
