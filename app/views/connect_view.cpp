@@ -159,14 +159,15 @@ void simulation(Ui& ui, const Desk& desk, ConnectState& state, const Orders& ord
 void connect_view(Ui& ui, const Desk& desk, ConnectState& view, const Orders& orders) {
     state(ui, desk);
     connect_found(ui, desk, view, orders);
-    ui.column(0, 2);
-    identity(ui, desk);
+    // What is worked stands above what is only read: facts may take another line at any time.
     ui.heading(ui.t(T::connect_display));
     display_mirror(ui, "connect.display", desk.device.display);
+    simulation(ui, desk, view, orders);
+    ui.column(0, 2);
+    identity(ui, desk);
     ui.column(1, 2);
     health(ui, desk);
     ui.end_columns();
-    simulation(ui, desk, view, orders);
 }
 
 }  // namespace fettle::app
