@@ -27,7 +27,7 @@
 //
 // Cases. "Near": within dead_permille of the rest, after the low-pass.
 //   state    | near                                           | not near
-//   ---------+------------------------------------------------+-----------------------------------------------
+//   ---------+------------------------------------------------+----------------------------------------------
 //   learning | within rest_limit of the sensors' own 0 for 256 ms in a row: ready, the rest is their mean.
 //            | farther: counts from 0 again. All stays 0: an input down at power-up is not the rest.
 //   ignored  | ready                                          | all stays 0
@@ -37,7 +37,7 @@
 //
 // Directions.
 //   state | m below off | m below on    | m from on upwards
-//   ------+-------------+---------------+---------------------------------------------------------------------
+//   ------+-------------+---------------+--------------------------------------------------------------------
 //   none  | -           | -             | the nearest one of 4 or 8
 //   any   | none        | stays within half its width + hysteresis of its middle, else the nearest one
 //   Borders: of 4 at 45 degrees, of 8 at 22.5 (within 0.02) from the axes; on a border: the one along x.

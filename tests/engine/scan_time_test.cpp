@@ -107,18 +107,18 @@ double normal_quantile(double share) {
 template <typename PressTime>
 double missed_share(uint16_t period_ms, PressTime press_time) {
     constexpr unsigned k_presses = 4000;
+    const ScanDef def = {ScanStyle::automatic, 0, period_ms, 0, 2, 2};
     unsigned missed = 0;
     for (unsigned i = 0; i < k_presses; ++i) {
-        Rig rig({ScanStyle::automatic, 0, period_ms, 0, 2, 2}, ScanKind::list, 4);
-        const double ms = press_time(normal_quantile((i + 0.5) / k_presses));
-        rig.scan.start(4, rig.def);
-        rig.run(period_ms);
-        rig.run(static_cast<unsigned>(std::max(1.0, std::ceil(ms))) - 1);
-        rig.press();
-        REQUIRE(rig.acts.size() == 1);
-        if (rig.acts[0].item != 1) ++missed;
-        rig.acts.clear();
-        rig.scan.reset();
+        const double press_ms = std::ceil(press_time(normal_quantile((i + 0.5) / k_presses)));
+        const auto late_ms = static_cast<unsigned>(std::max(1.0, press_ms));
+        Scan scan;
+        scan.reset();
+        scan.start(4, def);
+        for (unsigned ms = 1; ms < period_ms + late_ms; ++ms) scan.tick(0, ScanKind::list, 4, def);
+        const ScanStep taken = scan.tick(k_scan_press, ScanKind::list, 4, def);
+        REQUIRE(taken.act == ScanAct::item);
+        if (taken.item != 1) ++missed;
     }
     return static_cast<double>(missed) / k_presses;
 }
