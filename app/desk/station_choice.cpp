@@ -64,13 +64,15 @@ std::optional<Attached> named(const Found& found, const std::string& which) {
     const auto has_number = [&](const Attached& a) { return a.serial == which; };
     if (auto open = first(found, [&](const Attached& a) { return has_number(a) && a.is_accessible; }))
         return open;
-    return first(found, has_number);
+    if (auto barred = first(found, has_number)) return barred;
+    return first(found, [&](const Attached& a) { return !a.place.empty() && a.place == which; });
 }
 
 std::optional<Attached> anything(const Found& found) {
     const auto is_real = [](const Attached& a) { return !is_simulated(a); };
-    if (auto open = first(found, [&](const Attached& a) { return is_real(a) && a.is_accessible; }))
-        return open;
+    const auto is_open = [&](const Attached& a) { return is_real(a) && a.is_accessible; };
+    if (std::count_if(found.begin(), found.end(), is_open) > 1) return std::nullopt;
+    if (auto open = first(found, is_open)) return open;
     if (auto barred = first(found, is_real)) return barred;
     return first(found, [](const Attached&) { return true; });
 }

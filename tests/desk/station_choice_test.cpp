@@ -52,6 +52,10 @@ TEST_CASE("choice: what there is: a real device before the simulated one, an ope
     CHECK(opened({barred_one, simulated()}, {}) == "-");
     CHECK(barred({barred_one, simulated()}, {}) == "h0");
     CHECK(barred({barred_one, open_one}, {}) == "-");
+    // Of two that can be opened the person chooses one.
+    const auto other = device("C", "1-3", "h2");
+    CHECK(opened({open_one, other, simulated()}, {}) == "-");
+    CHECK(barred({open_one, other, barred_one, simulated()}, {}) == "-");
 }
 
 TEST_CASE("choice: by path, by the path of a fallback, by serial number") {
@@ -62,7 +66,8 @@ TEST_CASE("choice: by path, by the path of a fallback, by serial number") {
     CHECK(opened(found, {"B", {}}) == "h1");
     CHECK(opened(found, {"sim:serial", {}}) == "sim:serial");
     CHECK(opened(found, {"D", {}}) == "-");
-    CHECK(opened(found, {"1-1", {}}) == "-");  // a place is no name for it
+    CHECK(opened(found, {"1-1", {}}) == "h0");
+    CHECK(barred(found, {"1-3", {}}) == "h2");
     CHECK(barred(found, {"h2", {}}) == "h2");
     CHECK(barred(found, {"C", {}}) == "h2");
     const auto serial = choose(found, {"h1-tty", {}}).open.value();
