@@ -152,7 +152,8 @@ Status make_folder(const std::string& path) {
         std::error_code error;
         if (std::filesystem::is_directory(so_far, error)) continue;
         if (!std::filesystem::create_directory(so_far, error)) {
-            if (std::filesystem::is_directory(so_far)) continue;  // somebody else was faster
+            std::error_code unknown;
+            if (std::filesystem::is_directory(so_far, unknown)) continue;  // somebody else was faster
             return file_failure(error ? -error.value() : -ENOTDIR, path);
         }
         std::filesystem::permissions(so_far, std::filesystem::perms::owner_all, error);
