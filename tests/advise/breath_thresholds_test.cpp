@@ -153,6 +153,15 @@ TEST_CASE("breaths: a puff that falls to 60 in the middle breaks off, softly or 
     CHECK(puff_trouble(broken) == BreathTrouble::breaks_off);
 }
 
+TEST_CASE("breaths: a hard puff that falls to 10 on its way up breaks off; one of 40 is lost in the noise") {
+    std::vector<Breath> all{breath(BreathKind::soft_puff, 300), breath(BreathKind::soft_puff, 320),
+                            breath(BreathKind::hard_puff, 800), breath(BreathKind::hard_puff, 850)};
+    all[2].samples_permille = {0, 300, 10, 800, 800, 0};
+    CHECK(puff_trouble(all) == BreathTrouble::breaks_off);
+    all[2] = breath(BreathKind::hard_puff, 40);
+    CHECK(puff_trouble(all) == BreathTrouble::lost_in_noise);
+}
+
 TEST_CASE("breaths: one of a kind, or one of 2 samples, is too few") {
     const Breath soft = breath(BreathKind::soft_puff, 300), hard = breath(BreathKind::hard_puff, 800);
     CHECK(puff_trouble({soft}) == BreathTrouble::too_few_breaths);

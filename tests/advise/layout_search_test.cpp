@@ -222,3 +222,13 @@ TEST_CASE("search: 20 letters in 16 x 64 cells crowd together: moves fall below 
     REQUIRE(found);
     CHECK(found->moves.mean < moves_per_character(task.start, counts).mean / 4);
 }
+
+TEST_CASE("search: stopped before a run is whole, it gives the alphabet's order where that beats the start") {
+    const LayoutTask task = task_of("aebfcgdh", 4);
+    const TextCounts counts = count_text("abcdefghabcdefgh", task.alphabet).value();
+    const auto found = fewest_moves(task, counts, {1, 5, 1'000'000, 1}, [](double) { return false; });
+    REQUIRE(found);
+    CHECK_FALSE(found->is_complete);
+    CHECK(spelled(task, found->layout) == "abcdefgh");
+    CHECK(found->moves.mean < moves_per_character(task.start, counts).mean);
+}
