@@ -137,7 +137,12 @@ Unexpected SerialPort::broke() const {
     return fail(is_gone ? Errc::closed : Errc::io, path_, std::move(said));
 }
 
+/// One system call where the system has room, which is nearly always.
 Status SerialPort::write(std::span<const std::uint8_t> bytes) {
+    const int at_once = sp_nonblocking_write(port_.get(), bytes.data(), bytes.size());
+    if (at_once == static_cast<int>(bytes.size())) return Done{};
+    if (at_once < 0) return broke();
+    bytes = bytes.subspan(static_cast<std::size_t>(at_once));
     const int put = sp_blocking_write(port_.get(), bytes.data(), bytes.size(), k_write_ms);
     if (put == static_cast<int>(bytes.size())) return Done{};
     if (put < 0) return broke();
@@ -145,16 +150,18 @@ Status SerialPort::write(std::span<const std::uint8_t> bytes) {
     return fail(Errc::timed_out, path_, "the device takes no bytes");
 }
 
+/// Waits first: whoever reads mostly waits for an answer. Only a read that brought nothing is asked why.
 Result<std::size_t> SerialPort::read(std::span<std::uint8_t> to, std::uint32_t wait_ms) {
     const std::int64_t until_us = clock_.monotonic_us() + std::int64_t{wait_ms} * 1000;
-    for (;;) {
+    for (std::int64_t rest_us = std::int64_t{wait_ms} * 1000;;) {
+        // Rounded up: 0 would be for ever.
+        if (rest_us > 0 && sp_wait(events_.get(), static_cast<unsigned>((rest_us + 999) / 1000)) != SP_OK)
+            return broke();
         const int got = sp_nonblocking_read(port_.get(), to.data(), to.size());
         if (got > 0) return static_cast<std::size_t>(got);
         if (got < 0 || sp_input_waiting(port_.get()) < 0) return broke();
-        const std::int64_t rest_us = until_us - clock_.monotonic_us();
+        rest_us = until_us - clock_.monotonic_us();
         if (rest_us <= 0) return std::size_t{0};
-        // Rounded up: 0 would be for ever.
-        if (sp_wait(events_.get(), static_cast<unsigned>((rest_us + 999) / 1000)) != SP_OK) return broke();
     }
 }
 

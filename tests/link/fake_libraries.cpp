@@ -135,6 +135,10 @@ sp_return sp_blocking_write(sp_port*, const void*, size_t count, unsigned int ti
     note("sp_blocking_write " + std::to_string(count) + " for " + std::to_string(timeout_ms));
     return static_cast<sp_return>(libraries().next().result);
 }
+sp_return sp_nonblocking_write(sp_port*, const void*, size_t count) {
+    note("sp_nonblocking_write " + std::to_string(count));
+    return static_cast<sp_return>(libraries().next().result);
+}
 sp_return sp_nonblocking_read(sp_port*, void* buffer, size_t count) {
     note("sp_nonblocking_read");
     return static_cast<sp_return>(read_into(buffer, count));
@@ -151,7 +155,8 @@ sp_return sp_input_waiting(sp_port*) {
 sp_return sp_wait(sp_event_set*, unsigned int timeout_ms) {
     note("sp_wait " + std::to_string(timeout_ms));
     FakeLibraries& fake = libraries();
-    if (fake.clock_us != nullptr) *fake.clock_us += std::int64_t{timeout_ms} * 1000;
+    const bool comes_something = !fake.answers.empty() || !fake.waiting.empty();
+    if (fake.clock_us != nullptr && !comes_something) *fake.clock_us += std::int64_t{timeout_ms} * 1000;
     return SP_OK;
 }
 }

@@ -16,15 +16,15 @@ struct Answer {
 };
 
 struct FakeLibraries {
-    std::deque<Answer> answers;  ///< of hid_write, hid_read_timeout, sp_blocking_write, sp_nonblocking_read
-    Answer otherwise{};          ///< when there are none left
-    std::deque<Answer> waiting;  ///< of sp_input_waiting; none: 0
+    std::deque<Answer> answers;      ///< of hid_write, hid_read_timeout and libserialport's reads and writes
+    Answer otherwise{};              ///< when there are none left
+    std::deque<Answer> waiting;      ///< of sp_input_waiting; none: 0
     std::vector<std::string> calls;  ///< names, with what matters of their arguments
     std::wstring words = L"words";
     int failing = -1;  ///< which of the calls that open a serial port fails, from 0
     int failing_errno = 0;
     int opening_calls = 0;
-    std::int64_t* clock_us = nullptr;  ///< set on by sp_wait
+    std::int64_t* clock_us = nullptr;  ///< set on by an sp_wait while no answer is left: nothing comes
 
     Answer next();
     int count(const std::string& call) const;

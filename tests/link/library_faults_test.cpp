@@ -293,12 +293,15 @@ TEST_CASE("serial port: one that another program locked, or has to itself, is in
     }
 }
 
-TEST_CASE("serial port: bytes that are there are read without waiting") {
+TEST_CASE("serial port: bytes are waited for on the events and read; two calls, and one that does not wait") {
     Serial serial;
-    libraries().answers = {{3, 0, {1, 2, 3}}};
+    libraries().answers = {{3, 0, {1, 2, 3}}, {1, 0, {4}}};
     std::array<std::uint8_t, 64> to{};
     CHECK(*serial.port->read(to, 1000) == 3);
     CHECK(to[2] == 3);
+    CHECK(libraries().calls == std::vector<std::string>{"sp_wait 1000", "sp_nonblocking_read"});
+    libraries().calls.clear();
+    CHECK(*serial.port->read(to, 0) == 1);
     CHECK(libraries().calls == std::vector<std::string>{"sp_nonblocking_read"});
 }
 
@@ -306,15 +309,15 @@ TEST_CASE("serial port: nothing there is waited for on the events, and never for
     Serial serial;
     std::array<std::uint8_t, 64> to{};
     CHECK(*serial.port->read(to, 250) == 0);
-    CHECK(libraries().calls == std::vector<std::string>{"sp_nonblocking_read", "sp_input_waiting",
-                                                        "sp_wait 250", "sp_nonblocking_read",
-                                                        "sp_input_waiting"});
+    CHECK(libraries().calls ==
+          std::vector<std::string>{"sp_wait 250", "sp_nonblocking_read", "sp_input_waiting"});
     libraries().calls.clear();
     CHECK(*serial.port->read(to, 0) == 0);
     CHECK(libraries().calls == std::vector<std::string>{"sp_nonblocking_read", "sp_input_waiting"});
 }
 
-TEST_CASE("serial port: an unplug is told by the count of waiting bytes alone, at once or after the wait") {
+TEST_CASE(
+    "serial port: an unplug is told by the count of waiting bytes alone, at once or after an empty wait") {
     for (const std::size_t empty : {0u, 1u}) {
         Serial serial;
         libraries().waiting.assign(empty, Answer{0, 0, {}});
@@ -323,19 +326,23 @@ TEST_CASE("serial port: an unplug is told by the count of waiting bytes alone, a
         const auto got = serial.port->read(to, 250);
         REQUIRE_FALSE(got.has_value());
         CHECK(got.error() == Error{Errc::closed, serial.terminal.path(), "words"});
-        CHECK(libraries().count("sp_wait 250") == static_cast<int>(empty));
+        CHECK(libraries().count("sp_wait 250") == static_cast<int>(empty) + 1);
     }
 }
 
-TEST_CASE("serial port: a write in part or not at all has timed out and what it left is dropped") {
+TEST_CASE("serial port: a write goes at once; a rest has a second, then it has timed out and is dropped") {
     for (const int put : {0, 5}) {
         Serial serial;
-        libraries().answers = {{put, 0, {}}};
+        libraries().answers = {{60, 0, {}}, {put % 4, 0, {}}};
         CHECK(serial.port->write(Report{}).error().code == Errc::timed_out);
-        CHECK(libraries().calls == std::vector<std::string>{"sp_blocking_write 64 for 1000", "flush output"});
+        CHECK(libraries().calls == std::vector<std::string>{"sp_nonblocking_write 64",
+                                                            "sp_blocking_write 4 for 1000", "flush output"});
     }
     Serial serial;
     libraries().answers = {{64, 0, {}}};
+    CHECK(serial.port->write(Report{}).has_value());
+    CHECK(libraries().calls == std::vector<std::string>{"sp_nonblocking_write 64"});
+    libraries().answers = {{0, 0, {}}, {64, 0, {}}};
     CHECK(serial.port->write(Report{}).has_value());
 }
 
