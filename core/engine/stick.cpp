@@ -54,6 +54,7 @@ using namespace plane;
 namespace {
 
 constexpr int16_t k_parts_a_permille = 4;
+constexpr uint16_t k_full = k_stick_full;
 constexpr int16_t k_parts_a_step = 16;  // of rest_limit
 constexpr uint16_t k_most_dead_permille = 900;
 constexpr uint16_t k_parts_a_point = 500;  // k_stick_full / 8
@@ -81,7 +82,6 @@ uint16_t whole_of(const StickDef& def) {
 
 /// Rotation and gains. Gives the deflection.
 uint16_t shape(Vector& v, const StickDef& def) {
-    constexpr uint16_t k_full = k_stick_full;
     if (def.rotation != 0) v = rotated(v, def.rotation);
     v.x = gained(v.x, def.gains[3], def.gains[1]);
     v.y = gained(v.y, def.gains[0], def.gains[2]);
@@ -302,7 +302,6 @@ void Stick::look(int16_t x_permille, int16_t y_permille, const StickDef& def) {
     }
     count_ = 0;
     if ((flags_ & k_ignored) != 0) return;
-    constexpr uint16_t k_full = k_stick_full;
     const uint16_t past = static_cast<uint16_t>((r > k_full ? k_full : r) - dead);
     m_ = static_cast<uint16_t>(interpolated(0, k_full, past, static_cast<uint16_t>(k_full - dead)));
     v_ = Vector{at[0], at[1]};

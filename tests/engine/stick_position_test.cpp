@@ -102,6 +102,16 @@ TEST_CASE(
     }
 }
 
+TEST_CASE("stick: a rest of exactly 200 permille is learnt where 200 are the limit, on each side") {
+    for (const int side : {-1, 1}) {
+        Rig along_x(plain(), 200 * side, 0), along_y(plain(), 0, 200 * side),
+            slanted(plain(), 120 * side, 160);
+        CHECK(along_x.stick.rest(0) == 800 * side);
+        CHECK(along_y.stick.rest(1) == 800 * side);
+        CHECK(slanted.stick.rest(0) == 480 * side);
+    }
+}
+
 TEST_CASE("stick: a rest that drifts 60 permille in 100 s is followed within 2 permille, and nothing moves") {
     Rig rig(stick_test::straight(2));
     for (int ms = 0; ms < 100000; ms += 4) {

@@ -247,6 +247,18 @@ TEST_CASE("tube: the baseline stands still through a breath of 60 s, and where i
     }
 }
 
+TEST_CASE("tube: 40 permille off on either side are still quiet and followed, 41 are not") {
+    for (const int side : {-1, 1}) {
+        Rig rig;
+        rig.breathe(41 * side, 6400);
+        CHECK(rig.tube.baseline() == 0);
+        rig.breathe(40 * side, 640);
+        CHECK(rig.tube.baseline() == 10 * side);
+        rig.breathe(0, 640);
+        CHECK(rig.tube.baseline() == 0);
+    }
+}
+
 TEST_CASE("tube: 63 quiet ms in a row, again and again, never move the baseline by any of its 64") {
     Rig rig;
     for (int i = 0; i < 100; ++i) {
