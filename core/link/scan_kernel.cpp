@@ -17,6 +17,7 @@ Result<Sight> scan_kernel() {
 
 #include <libudev.h>
 #include <unistd.h>
+#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
@@ -97,13 +98,20 @@ struct Wanted {
 };
 constexpr Wanted k_wanted[] = {
     {NodeKind::device, "/sys/bus/usb/devices", ""},
+    {NodeKind::interface, "/sys/bus/usb/devices", ""},
     {NodeKind::hid, "/sys/class/hidraw", "hidraw"},
     {NodeKind::serial, "/sys/class/tty", "ttyACM"},
 };
 
-/// A USB device, not one of its interfaces ("1-1:1.0") or a hub's root ("usb1").
-bool is_usb_device(const std::string& name) {
-    return name.find(':') == std::string::npos && !name.starts_with("usb");
+/// A USB device, not a hub's root ("usb1"); an interface ("1-1:1.0"), of those devices that were listed
+/// before.
+bool is_listed(const std::string& name, NodeKind kind, const std::vector<NodeRecord>& records) {
+    const std::size_t colon = name.find(':');
+    if (kind == NodeKind::device) return colon == std::string::npos && !name.starts_with("usb");
+    if (kind != NodeKind::interface) return true;
+    return colon != std::string::npos &&
+           std::any_of(records.begin(), records.end(),
+                       [&](const NodeRecord& one) { return name.compare(0, colon, one.place) == 0; });
 }
 
 /// A folder that is not there lists nothing: the driver was never loaded. Errors: io.
@@ -114,7 +122,7 @@ Status list(udev* system, const Wanted& wanted, std::vector<NodeRecord>& records
     for (; !error && at != end; at.increment(error)) {
         const std::string name = at->path().filename().string();
         if (!name.starts_with(wanted.begins)) continue;
-        if (wanted.kind == NodeKind::device && !is_usb_device(name)) continue;
+        if (!is_listed(name, wanted.kind, records)) continue;
         const Node node(udev_device_new_from_syspath(system, at->path().c_str()));
         NodeRecord record;
         record.kind = wanted.kind;

@@ -63,6 +63,7 @@ TEST_CASE("scan: one record a device, with serial number, product, place and bot
     CHECK(seen.product == "Fettle access device");
     CHECK(seen.place == cable.place());
     CHECK(seen.is_accessible);
+    CHECK(sight->unfinished.empty());
 }
 
 TEST_CASE("scan: the libraries' own lists name the same device as the kernel's, with both channels") {
@@ -132,6 +133,7 @@ TEST_CASE("scan: a device whose raw interface does not start is opened by its se
     REQUIRE(attached.has_value());
     CHECK(attached->channel == ChannelKind::serial);
     CHECK(attached->path == cable.nodes().serial);
+    CHECK(link::scan_kernel()->unfinished == std::vector{cable.place()});
     await_ready(cable);
     CHECK(serial_session(cable)->serial() == "SIM00001");
     REQUIRE(cable.pull_and_wait());
