@@ -34,12 +34,12 @@ function(fettle_private target)
     target_link_libraries(${target} PRIVATE fettle_warnings fettle_instruments)
 endfunction()
 
-# fettle_room(NAME SOURCES ... DEPENDS rooms... LIBS aliases... [FREESTANDING])
+# fettle_room(NAME SOURCES ... DEPENDS rooms... LIBS aliases... [FREESTANDING] [FAST])
 #   makes fettle_<name>, alias fettle::<name>. Headers are included from the repository root.
 #   Without SOURCES it is header only. FREESTANDING rooms are compiled a second time as strict C++14 without
 #   a hosted library, so that what an 8-bit compiler would refuse breaks the build here.
 function(fettle_room name)
-    cmake_parse_arguments(ROOM "FREESTANDING" "" "SOURCES;DEPENDS;LIBS" ${ARGN})
+    cmake_parse_arguments(ROOM "FREESTANDING;FAST" "" "SOURCES;DEPENDS;LIBS" ${ARGN})
     if(ROOM_UNPARSED_ARGUMENTS)
         message(FATAL_ERROR "fettle_room(${name}): not understood: ${ROOM_UNPARSED_ARGUMENTS}")
     endif()
@@ -54,6 +54,11 @@ function(fettle_room name)
     else()
         set(scope INTERFACE)
         add_library(${target} INTERFACE)
+    endif()
+    # Freestanding rooms and what is measured against bare libraries: as fast in the plain debug build, whose tests run
+    # them millions of times and in an emulated machine. The sanitizers' builds choose for themselves.
+    if(ROOM_FAST AND NOT FETTLE_SANITIZE AND NOT FETTLE_COVERAGE)
+        target_compile_options(${target} PRIVATE $<$<CONFIG:Debug>:-O2>)
     endif()
     add_library(fettle::${name} ALIAS ${target})
     target_include_directories(${target} ${scope} ${PROJECT_SOURCE_DIR})

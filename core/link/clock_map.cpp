@@ -66,7 +66,7 @@ void ClockMap::add(const RoundTrip& sample) {
         return sample.device_received_us - s.device_received_us > k_span_us;
     });
     if (window_.size() > k_samples_most) thin_out();
-    settle();
+    is_settled_ = false;
 }
 
 /// Of each two neighbours in the older half the one with less delay stays.
@@ -100,7 +100,9 @@ ClockMap::Slope ClockMap::slope() const {
 }
 
 /// Works out what the window says. Samples that do not go with the newest are of another time: dropped.
-void ClockMap::settle() {
+void ClockMap::settle() const {
+    if (is_settled_) return;
+    is_settled_ = true;
     slope_ = slope();
     while (!slope_.is_possible() && window_.size() > 1) {
         window_.erase(window_.begin());
@@ -124,6 +126,7 @@ void ClockMap::settle() {
 
 std::optional<ClockFigures> ClockMap::figures() const {
     if (window_.empty()) return std::nullopt;
+    settle();
     ClockFigures figures;
     figures.offset_us = offset_us_;
     figures.drift_error_ppm = (slope_.most - slope_.least) / 2 * k_million;
@@ -137,6 +140,7 @@ std::optional<ClockFigures> ClockMap::figures() const {
 
 std::optional<std::int64_t> ClockMap::host_us(std::int64_t device_us) const {
     if (window_.empty() || !is_time(device_us)) return std::nullopt;
+    settle();
     const auto since_us = static_cast<double>(device_us - window_.back().device_sent_us);
     return device_us + offset_us_ + std::llround(slope_.middle() * since_us);
 }

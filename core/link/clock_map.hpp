@@ -55,13 +55,15 @@ private:
     };
     void thin_out();
     Slope slope() const;
-    void settle();
+    void settle() const;
 
-    std::vector<RoundTrip> window_;  ///< bounded, as it came
-    int left_out_ = 0;               ///< in a row
-    Slope slope_;                    ///< of the window, as all below
-    std::int64_t offset_us_ = 0;
-    double error_us_ = 0;
+    // Worked out when somebody asks: a sample costs little, however often it comes.
+    mutable std::vector<RoundTrip> window_;  ///< bounded; as it came, until it was worked out
+    int left_out_ = 0;                       ///< in a row
+    mutable bool is_settled_ = true;
+    mutable Slope slope_;  ///< of the window, as all below
+    mutable std::int64_t offset_us_ = 0;
+    mutable double error_us_ = 0;
 };
 
 }  // namespace fettle::link

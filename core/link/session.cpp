@@ -176,8 +176,8 @@ Status Session::inject(std::uint8_t line, std::span<const wire::InjectStep> edge
 }
 
 Status Session::listen(std::uint32_t ms) {
-    const std::uint64_t until = link_->now_ms() + ms;
-    for (std::uint64_t now = link_->now_ms(); now < until; now = link_->now_ms()) {
+    std::uint64_t now = link_->now_ms();
+    for (const std::uint64_t until = now + ms; now < until; now = link_->now_ms()) {
         auto message = receive(static_cast<std::uint32_t>(until - now));
         if (!message) return message.failure();
     }
@@ -204,7 +204,7 @@ Result<std::optional<Message>> Session::receive(std::uint32_t wait_ms) {
 
 Result<Session::Body> Session::request(const Writer& write, std::uint32_t answer_ms,
                                        const Reader& is_answer) {
-    const std::uint64_t give_up = link_->now_ms() + limits_.busy_ms;
+    std::optional<std::uint64_t> give_up;  // being told `busy`
     // All tries have one id: a device that is still at work on the first one answers once.
     const std::uint8_t id = new_id();
     int changes = 0;
@@ -220,7 +220,9 @@ Result<Session::Body> Session::request(const Writer& write, std::uint32_t answer
             tries = 1;
             continue;
         }
-        if (code != Errc::busy || link_->now_ms() >= give_up) return std::move(one.reply);
+        if (code != Errc::busy) return std::move(one.reply);
+        if (!give_up) give_up = link_->now_ms() + limits_.busy_ms;
+        if (link_->now_ms() >= *give_up) return std::move(one.reply);
         if (auto waited = listen(k_busy_pause_ms); !waited) return waited.failure();
     }
 }
@@ -244,10 +246,11 @@ Session::Try Session::request_once(const Writer& write, std::uint8_t id, std::ui
 
 Session::Try Session::await(std::uint8_t type, std::uint8_t id, std::uint32_t answer_ms,
                             const Reader& is_answer) {
-    const std::uint64_t until = link_->now_ms() + answer_ms;
+    // A clock costs a system call where the kernel has no better one: asked once a message.
+    std::uint64_t now = link_->now_ms();
+    const std::uint64_t until = now + answer_ms;
     do {
-        const std::uint64_t now = link_->now_ms();
-        auto received = receive(now < until ? static_cast<std::uint32_t>(until - now) : 0);
+        auto received = receive(static_cast<std::uint32_t>(until - now));
         if (!received) return {received.failure()};
         // It went over the channel before: it is asked again.
         if (link_->changeovers() != sent_changeovers_) break;
@@ -263,7 +266,7 @@ Session::Try Session::await(std::uint8_t type, std::uint8_t id, std::uint32_t an
         const bool is_whole = wire::get_error(body.data(), size_of(body), error);
         if (!is_whole) return {fail(Errc::garbled, "error reply"), false};
         return {of_device(error), error.request == type && is_known(error.code)};
-    } while (link_->now_ms() < until);
+    } while ((now = link_->now_ms()) < until);
     return {fail(Errc::timed_out, fmt::format("request {:#04x}", type))};
 }
 

@@ -157,7 +157,7 @@ private:
     void take_telemetry(std::span<const std::uint8_t> body);
     bool note_sequence(std::uint16_t boot_id, std::uint16_t sequence);
     void note_boot(std::uint16_t boot_id);
-    std::int64_t since_last_us(std::uint32_t stamp_us) const;
+    std::int64_t since_last_us(std::uint32_t stamp_us, std::uint64_t now_ms) const;
     void note_changeover();
     std::uint32_t tend_subscription(std::uint32_t wait_ms);
     bool take_subscription(const Message& message);

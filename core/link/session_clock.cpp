@@ -23,7 +23,7 @@ Result<PingFigures> Session::ping() {
 }
 
 void Session::note_ping(std::uint64_t sent_us, std::uint64_t received_us, const wire::PingReply& reply) {
-    const std::uint64_t now_ms = link_->now_ms();
+    const std::uint64_t now_ms = received_us / 1000;
     PingClock& clock = ping_clock_;
     if (clock.is_set)
         clock.whole_us += device_step_us(reply.received_us - clock.last_us,

@@ -72,8 +72,8 @@ void Session::note_changeover() {
 /// most, of wait_ms.
 std::uint32_t Session::tend_subscription(std::uint32_t wait_ms) {
     Subscription& s = subscription_;
-    const std::uint64_t now = link_->now_ms();
     if (!s.is_on || (!s.is_due && !s.is_asked)) return wait_ms;
+    const std::uint64_t now = link_->now_ms();
     if (s.is_asked && now >= s.until_ms) {
         s.is_asked = false;
         s.is_due = true;
@@ -145,9 +145,8 @@ bool Session::note_sequence(std::uint16_t boot_id, std::uint16_t sequence) {
 
 /// The device's clock wraps every 71.6 minutes; the link's clock says how often it did since the last stamp.
 /// May be a little below 0: an edge may lie before a stamp that was already seen.
-std::int64_t Session::since_last_us(std::uint32_t stamp_us) const {
-    return device_step_us(stamp_us - last_us_,
-                          static_cast<std::int64_t>(link_->now_ms() - last_heard_ms_) * 1000);
+std::int64_t Session::since_last_us(std::uint32_t stamp_us, std::uint64_t now_ms) const {
+    return device_step_us(stamp_us - last_us_, static_cast<std::int64_t>(now_ms - last_heard_ms_) * 1000);
 }
 
 void Session::take_telemetry(std::span<const std::uint8_t> body) {
@@ -158,11 +157,12 @@ void Session::take_telemetry(std::span<const std::uint8_t> body) {
     }
     if (!note_sequence(reader.boot_id(), reader.sequence())) return;
     engine::Event event{};
+    const std::uint64_t now_ms = link_->now_ms();
     while (reader.next(event)) {
-        if (has_stamp_) whole_us_ += since_last_us(event.at_us);
+        if (has_stamp_) whole_us_ += since_last_us(event.at_us, now_ms);
         has_stamp_ = true;
         last_us_ = event.at_us;
-        last_heard_ms_ = link_->now_ms();
+        last_heard_ms_ = now_ms;
         ++counts_.events;
         if (event.kind == engine::EventKind::lost) counts_.events_lost += get16(event.data);
         if (listener_) listener_(TimedEvent{whole_us_, event});
