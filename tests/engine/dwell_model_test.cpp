@@ -3,9 +3,9 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
-#include <random>
 
 #include "tests/engine/dwell_rig.hpp"
+#include "tests/support/dice.hpp"
 
 namespace fettle::engine {
 namespace {
@@ -13,18 +13,7 @@ namespace {
 using dwell_test::Model;
 using dwell_test::Moment;
 using dwell_test::Point;
-
-/// Numbers that are the same everywhere (the distributions of the standard library are not).
-class Dice {
-public:
-    explicit Dice(uint32_t seed) : engine_(seed) {}
-    int below(int n) { return static_cast<int>(engine_() % static_cast<unsigned>(n)); }
-    int within(int least, int most) { return least + below(most - least + 1); }
-    bool one_in(int n) { return below(n) == 0; }
-
-private:
-    std::mt19937 engine_;
-};
+using test::Dice;
 
 DwellDef random_def(Dice& dice) {
     DwellDef def = {};

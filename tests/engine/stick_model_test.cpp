@@ -1,10 +1,10 @@
 // stick.cpp against the slow model of stick_model.hpp on random hands.
 
 #include "tests/engine/stick_model.hpp"
+#include "tests/support/dice.hpp"
 
 #include <doctest/doctest.h>
 
-#include <random>
 #include <string>
 
 namespace fettle::engine {
@@ -16,18 +16,7 @@ using stick_model::LowPass;
 using stick_model::Position;
 using stick_model::Real;
 using stick_model::Rest;
-
-/// Numbers that are the same everywhere (the distributions of the standard library are not).
-class Dice {
-public:
-    explicit Dice(uint32_t seed) : engine_(seed) {}
-    int below(int n) { return static_cast<int>(engine_() % static_cast<unsigned>(n)); }
-    int within(int least, int most) { return least + below(most - least + 1); }
-    bool one_in(int n) { return below(n) == 0; }
-
-private:
-    std::mt19937 engine_;
-};
+using test::Dice;
 
 StickDef random_def(Dice& dice) {
     StickDef def = {};

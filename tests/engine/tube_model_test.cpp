@@ -1,25 +1,13 @@
 // tube.cpp against the slow model of tube_rig.hpp on random breaths.
 
-#include <random>
-
 #include "tests/engine/tube_rig.hpp"
+#include "tests/support/dice.hpp"
 
 namespace fettle::engine {
 namespace {
 
+using test::Dice;
 using tube_test::Model;
-
-/// Numbers that are the same everywhere (the distributions of the standard library are not).
-class Dice {
-public:
-    explicit Dice(uint32_t seed) : engine_(seed) {}
-    int below(int n) { return static_cast<int>(engine_() % static_cast<unsigned>(n)); }
-    int within(int least, int most) { return least + below(most - least + 1); }
-    bool one_in(int n) { return below(n) == 0; }
-
-private:
-    std::mt19937 engine_;
-};
 
 TubeSide random_side(Dice& dice) {
     TubeSide side = {0, 0, 0, 0};
