@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace fettle::link {
 
@@ -12,6 +13,7 @@ constexpr std::int64_t k_span_us = 10ll * 60 * 1000000;  // temperature changes 
 constexpr double k_million = 1e6;
 constexpr double k_slope_most = ClockMap::k_drift_most_ppm / k_million;
 constexpr double k_known_ppm = 100;
+constexpr double k_boundless = std::numeric_limits<double>::infinity();
 constexpr int k_left_out_most = 3;
 // Both clocks are read in whole us, cut off.
 constexpr std::int64_t k_grain_us = 1;
@@ -112,7 +114,7 @@ void ClockMap::settle() const {
     // In us beside a bound of the newest sample: small numbers, so that doubles lose nothing.
     const RoundTrip& newest = window_.back();
     const std::int64_t at_us = newest.device_sent_us, base_us = most_offset_us(newest);
-    double least = -INFINITY, most = INFINITY;
+    double least = -k_boundless, most = k_boundless;
     for (const RoundTrip& s : window_) {
         const auto since_low = static_cast<double>(at_us - s.device_received_us);
         const auto since_high = static_cast<double>(at_us - s.device_sent_us);

@@ -5,10 +5,10 @@ namespace wire {
 
 namespace {
 
-constexpr uint8_t low(uint16_t v) {
+constexpr uint8_t low(uint16_t v) noexcept {
     return static_cast<uint8_t>(v & 0xFF);
 }
-constexpr uint8_t high(uint16_t v) {
+constexpr uint8_t high(uint16_t v) noexcept {
     return static_cast<uint8_t>(v >> 8);
 }
 
