@@ -71,7 +71,9 @@ void DeskKeeper::Inside::tell_refused() {
 }
 
 void DeskKeeper::Inside::ask(Ask what) {
-    if (std::holds_alternative<ask::Disconnect>(what)) hangs_up = true;
+    // A Connect, too: to another device than the one that is open.
+    if (std::holds_alternative<ask::Disconnect>(what) || std::holds_alternative<ask::Connect>(what))
+        hangs_up = true;
     const bool is_push = std::holds_alternative<ask::Push>(what);
     const bool is_keep = std::holds_alternative<ask::Keep>(what);
     if (is_push) desk.trying.is_asked = true;
@@ -137,6 +139,7 @@ void DeskKeeper::Inside::take_told(const Told& told) {
         return;  // not asked for by a person
     }
     if (told.error) return tell_trouble(told);
+    if (is<ask::Connect>(told)) hangs_up = false;
     if (!is_live()) return;
     cut.reset();
     if (is_push && told.trial) done(text(T::desk_trial_began, told.trial->seconds_left));

@@ -32,6 +32,14 @@ std::optional<Attached> first(const Found& found, Fits fits) {
     return *at;
 }
 
+/// The serial channel alone. Whether that may be opened is not known: what was said was of the other channel.
+Attached by_fallback(Attached whole) {
+    whole.channel = ChannelKind::serial;
+    whole.path = std::exchange(whole.fallback_path, std::string());
+    whole.is_accessible = true;
+    return whole;
+}
+
 std::optional<Attached> same_device(const Found& found, const Wanted& wanted) {
     const Attached& pinned = *wanted.pinned;
     if (pinned.serial.empty())
@@ -55,12 +63,8 @@ std::optional<Attached> same_device(const Found& found, const Wanted& wanted) {
 
 std::optional<Attached> named(const Found& found, const std::string& which) {
     if (auto by_path = first(found, [&](const Attached& a) { return a.path == which; })) return by_path;
-    if (auto whole = first(found, [&](const Attached& a) { return a.fallback_path == which; })) {
-        whole->channel = ChannelKind::serial;
-        whole->path = std::exchange(whole->fallback_path, std::string());
-        whole->is_accessible = true;  // not known: that it was said of the other channel
-        return whole;
-    }
+    if (auto whole = first(found, [&](const Attached& a) { return a.fallback_path == which; }))
+        return by_fallback(std::move(*whole));
     const auto has_number = [&](const Attached& a) { return a.serial == which; };
     if (auto open = first(found, [&](const Attached& a) { return has_number(a) && a.is_accessible; }))
         return open;
@@ -85,6 +89,9 @@ Choice choose(const Found& found, const Wanted& wanted) {
         one = same_device(found, wanted);
     else
         one = wanted.which.empty() ? anything(found) : named(found, wanted.which);
+    const bool was_serial = wanted.pinned && wanted.pinned->channel == ChannelKind::serial;
+    if (one && !one->is_accessible && was_serial && !one->fallback_path.empty())
+        one = by_fallback(std::move(*one));
     if (one && !one->is_accessible) return {std::nullopt, std::move(one)};
     return {std::move(one), std::nullopt};
 }

@@ -34,6 +34,8 @@ public:
     /// A `release` of its own, whatever request runs. Its id, 0, is no session's. Sent again where the link
     /// goes on over another channel before its answer.
     Status send_release();
+    /// Its answer is waited for no more.
+    void forget_release() { is_releasing_ = false; }
     /// The last write took longer than any write should: the next one may, too.
     bool is_blocked() const { return is_blocked_; }
 

@@ -282,6 +282,7 @@ void Station::Inside::expire_releases() {
     for (const auto ticket : releasing)
         tell_ticket(ticket, k_release_index, Error{Errc::timed_out, "release", ""});
     releasing.clear();
+    if (link != nullptr) link->forget_release();
 }
 
 /// The link is of no use any more; `error` says why.

@@ -140,3 +140,31 @@ TEST_CASE(
     CHECK(rig.notice().empty());
     rig.check_ends_released();
 }
+
+TEST_CASE(
+    "desk cut: a device that another one was chosen instead of is not said to be gone; a later loss is") {
+    Cutting rig;
+    rig.take(Ask{ask::Connect{"sim"}});  // it is open already
+    rig.run_ms(500);
+    rig.device->pull_cable();
+    REQUIRE(rig.run_until([&] { return rig.desk().device.state != LinkState::live; }, 1000));
+    CHECK(rig.notice().starts_with("The device is gone."));
+    rig.plug_back();
+    static_cast<void>(rig.notice());
+    rig.take(Ask{ask::Connect{"another"}});
+    while (rig.desk().device.state == LinkState::live) {
+        rig.frame();
+        CHECK_FALSE(rig.notice().starts_with("The device is gone"));
+    }
+    for (int i = 0; i < 50; ++i) {
+        rig.frame();
+        CHECK_FALSE(rig.notice().starts_with("The device is gone"));
+    }
+    rig.take(Ask{ask::Connect{}});
+    REQUIRE(rig.run_until([&] { return rig.desk().device.state == LinkState::live; }));
+    rig.device->pull_cable();
+    REQUIRE(rig.run_until([&] { return rig.desk().device.state != LinkState::live; }, 1000));
+    CHECK(rig.notice().starts_with("The device is gone."));
+    rig.plug_back();
+    rig.check_ends_released();
+}

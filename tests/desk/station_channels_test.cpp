@@ -111,6 +111,36 @@ TEST_CASE("station channels: a release past a push is answered though its channe
     }
 }
 
+TEST_CASE("station channels: a release that was never answered is not sent again minutes later, elsewhere") {
+    PairedRig rig;
+    REQUIRE_FALSE(rig.answer(ask::Connect{}).error.has_value());
+    const auto push = rig.station.ask(ask::Push{plain_image(2), 600});
+    std::uint32_t release = 0;
+    rig.station.on_news([&] {
+        DeviceNow seen;
+        if (!rig.station.fetch(seen) || seen.work.done < 100 || release != 0) return;
+        release = rig.station.ask(ask::Release{});
+        rig.source.first->set_plan({Harm::drop, 2, false, false});
+    });
+    REQUIRE(rig.run_until([&] { return rig.told(push) != nullptr && rig.told(release) != nullptr; }, 10000));
+    rig.station.on_news({});
+    REQUIRE_FALSE(rig.told(push)->error.has_value());
+    REQUIRE(rig.told(release)->error.has_value());
+    CHECK(rig.told(release)->error->code == Errc::timed_out);
+    rig.run_ms(5000);
+    rig.device->hands().close_switch(1, rig.device->now_us() + 1000);
+    rig.run_ms(500);
+    REQUIRE(rig.device->host().view().buttons == 1);
+    rig.source.first->set_plan({Harm::close, 1, false, true});
+    rig.run_ms(3000);
+    CHECK(rig.now.health.changeovers == 1);
+    CHECK(rig.device->host().view().buttons == 1);
+    rig.device->hands().open_switch(1, rig.device->now_us() + 1000);
+    rig.run_ms(500);
+    rig.station.stop();
+    fettle::test::check_ends_released(*rig.device);
+}
+
 TEST_CASE("station channels: the cable out closes both; back in, the first channel is used again") {
     PairedRig rig;
     REQUIRE_FALSE(rig.answer(ask::Connect{}).error.has_value());

@@ -89,6 +89,21 @@ TEST_CASE("choice: a pinned device is the one with its serial number, at any nod
     CHECK(barred({device("A", "2-4", "h5", false)}, pinned_to(pinned)) == "h5");
 }
 
+TEST_CASE("choice: one pinned by its serial port comes back by that where its other channel is barred") {
+    auto pinned = device("A", "1-1", "h0-tty");
+    pinned.channel = ChannelKind::serial;
+    pinned.fallback_path.clear();
+    const auto barred_one = device("A", "1-1", "h0", false);
+    CHECK(opened({barred_one}, pinned_to(pinned)) == "h0-tty");
+    CHECK(choose({barred_one}, pinned_to(pinned)).open->channel == ChannelKind::serial);
+    CHECK(opened({device("A", "2-4", "h5", false)}, pinned_to(pinned)) == "h5-tty");
+    CHECK(opened({device("A", "1-1", "h0")}, pinned_to(pinned)) == "h0");
+    CHECK(barred({barred_one}, pinned_to(device("A", "1-1", "h0"))) == "h0");
+    auto without = barred_one;
+    without.fallback_path.clear();
+    CHECK(barred({without}, pinned_to(pinned)) == "h0");
+}
+
 TEST_CASE("choice: a pinned device that changed its serial number, or has none any more, is another device") {
     const auto pinned = device("A", "1-1", "h0");
     CHECK(opened({device("B", "1-1", "h0")}, pinned_to(pinned)) == "-");
