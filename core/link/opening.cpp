@@ -1,6 +1,8 @@
 #include "core/link/opening.hpp"
 
-#include <filesystem>
+#include <sys/stat.h>
+#include <unistd.h>
+
 #include <utility>
 
 #include "core/link/claimed_link.hpp"
@@ -16,6 +18,12 @@ namespace {
 std::string identity(const Attached& attached) {
     if (attached.serial.empty() && attached.place.empty()) return attached.path;
     return attached.serial + "@" + attached.place;
+}
+
+/// After a change of user (su, sudo) the variable may still name the other one's.
+bool is_own_folder(const std::string& path) {
+    struct stat about {};
+    return ::stat(path.c_str(), &about) == 0 && S_ISDIR(about.st_mode) && about.st_uid == ::geteuid();
 }
 
 Result<std::unique_ptr<Link>> open_serial(const std::string& path, const Clock& clock) {
@@ -58,9 +66,7 @@ std::optional<std::string> holder_of(const Attached& attached, const std::string
 
 std::string claims_folder(const Environment& environment) {
     const auto runtime = environment("XDG_RUNTIME_DIR");
-    std::error_code error;
-    if (runtime && runtime->starts_with('/') && std::filesystem::is_directory(*runtime, error))
-        return *runtime + "/fettle/claims";
+    if (runtime && runtime->starts_with('/') && is_own_folder(*runtime)) return *runtime + "/fettle/claims";
     const auto folders = own_folders(environment);
     return folders ? folders->state + "/claims" : std::string();
 }

@@ -24,7 +24,8 @@ Result<std::unique_ptr<Link>> open_device(const Attached& attached, const std::s
 /// is claimed for the moment of asking.
 std::optional<std::string> holder_of(const Attached& attached, const std::string& claims);
 
-/// Where the locks of this user live: in $XDG_RUNTIME_DIR, else in the state folder. "" : nowhere.
+/// Where the locks of this user live: in $XDG_RUNTIME_DIR where that is this user's own, else in the state
+/// folder. "" : nowhere.
 std::string claims_folder(const Environment& environment = system_environment);
 
 }  // namespace fettle::link

@@ -2,6 +2,9 @@
 
 #include <doctest/doctest.h>
 
+#include <sys/stat.h>
+#include <unistd.h>
+
 #include <fstream>
 #include <map>
 
@@ -165,4 +168,18 @@ TEST_CASE(
               folder / "state/fettle/claims");
     }
     CHECK(link::claims_folder(environment_of({})).empty());
+}
+
+// Source: XDG Base Directory Specification 0.8: $XDG_RUNTIME_DIR must be owned by the user.
+TEST_CASE("claims folder: a runtime folder that is another user's, as after a change of user, is not taken") {
+    const Folder folder;
+    std::string others = "/";  // the administrator's
+    if (::geteuid() == 0) {
+        others = folder / "others";
+        REQUIRE(::mkdir(others.c_str(), 0777) == 0);
+        REQUIRE(::chown(others.c_str(), 1, 1) == 0);
+    }
+    CHECK(link::claims_folder(environment_of(
+              {{"XDG_RUNTIME_DIR", others}, {"XDG_STATE_HOME", folder / "state"}, {"HOME", "/none"}})) ==
+          folder / "state/fettle/claims");
 }
