@@ -2,6 +2,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "app/words/plain_text.hpp"
+
 namespace fettle::app {
 
 Answer& Answer::add(std::string key, Answer value) {
@@ -44,7 +46,7 @@ Json convert(const Answer& answer) {
 }  // namespace
 
 std::string to_json(const Answer& answer) {
-    return convert(answer).dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return plain_json(convert(answer).dump(2, ' ', false, Json::error_handler_t::replace)) + "\n";
 }
 
 }  // namespace fettle::app

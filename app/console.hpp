@@ -1,6 +1,7 @@
 #pragma once
 // Where a command reads and writes. Commands get it as an argument, so tests run them without a terminal.
 
+#include <functional>
 #include <istream>
 #include <ostream>
 
@@ -12,6 +13,8 @@ struct Console {
     std::ostream& err;  ///< one sentence when something could not be done
     bool is_json = false;
     bool is_interactive = false;  ///< a person types at `in`
+    /// Whether a line (or the end) can be read from `in` without waiting. Empty: reading waits for it.
+    std::function<bool()> has_typed{};
 };
 
 /// What the process gives back: 0 done, 1 could not, 2 wrong usage.

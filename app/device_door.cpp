@@ -91,6 +91,7 @@ Result<DeviceDoor> DeviceDoor::open(const std::string& which, DeviceWorld* world
     if (!chosen) return chosen.failure();
     if (*chosen) return open_real(**chosen, *world);
     auto door = open_simulated(state_folder, clock);
+    if (door) door->stands_in_ = world != nullptr && which.empty();
     if (door) door->missed_ = missed ? missed : why_not_real(sight);
     return door;
 }
@@ -100,7 +101,7 @@ Result<DeviceDoor> DeviceDoor::open_real(const link::Attached& device, DeviceWor
     if (!opened) return opened.failure();
     DeviceDoor door;
     auto session = link::Session::open(std::move(*opened));
-    if (!session && is_no_answer_of_ours(session.error().code)) 
+    if (!session && is_no_answer_of_ours(session.error().code))
         return fail(Errc::foreign, device.path, session.error().detail);
     if (!session) return session.failure();
     door.session_ = std::move(*session);

@@ -38,8 +38,10 @@ public:
     /// `simulated-device.damaged`, and the device starts with an erased storage.
     bool was_damaged() const { return was_damaged_; }
 
-    /// Why the simulated device is used though none was asked for, beyond that nothing is attached: the look
-    /// failed, or what is attached runs something else.
+    /// The simulated device is used though nobody named it.
+    bool stands_in() const { return stands_in_; }
+    /// Why it stands in, beyond that nothing is attached: the look failed, or what is attached runs something
+    /// else.
     const std::optional<Error>& missed() const { return missed_; }
 
     /// Closes the session; the simulated device's journal is saved. Errors: those of save_file.
@@ -51,6 +53,7 @@ private:
     static Result<DeviceDoor> open_real(const link::Attached& device, DeviceWorld& world);
 
     std::optional<Error> missed_;
+    bool stands_in_ = false;
     bool was_damaged_ = false;
     std::string journal_path_;
     std::unique_ptr<sim::Journal> journal_;

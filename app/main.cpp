@@ -1,6 +1,7 @@
 // Where the program starts: everything that is shared is made here and handed on as an argument.
 
 #include <fmt/format.h>
+#include <poll.h>
 #include <unistd.h>
 
 #include <iostream>
@@ -25,6 +26,12 @@ void tell_crash(const std::string& state_folder) {
                   << *note << '\n';
 }
 
+/// A terminal hands out a line at a time: nothing of a further one waits inside std::cin.
+bool is_line_typed() {
+    pollfd input{STDIN_FILENO, POLLIN, 0};
+    return ::poll(&input, 1, 0) != 0;
+}
+
 std::string version_text() {
     return fmt::format("fettle {} (build {}, contract {}, engine {}, image {})", k_version, k_build,
                        engine::k_contract_version, engine::k_engine_build, wire::k_image_format);
@@ -40,6 +47,7 @@ int main(int argc, char** argv) {
     }
     const SystemClock clock;
     app::Console console{std::cin, std::cout, std::cerr, parsed.is_json, isatty(STDIN_FILENO) == 1};
+    if (console.is_interactive) console.has_typed = is_line_typed;
     const auto world = app::system_devices(clock);
     app::Program program{console, clock, "", nullptr, world.get()};
     std::unique_ptr<Log> log;

@@ -6,8 +6,9 @@ namespace fettle::app {
 
 Result<DeviceDoor> Program::open(const DeviceChoice& choice) const {
     auto door = DeviceDoor::open(choice.which, world, state_folder, clock);
-    if (door && door->missed())
-        console.err << plain_text(sentence(*door->missed())) << " The simulated device is used.\n";
+    if (door && door->stands_in())
+        console.err << (door->missed() ? plain_text(sentence(*door->missed())) : "No device is attached.")
+                    << " The simulated device is used.\n";
     if (door && door->was_damaged()) {
         note("the simulated device's journal was damaged and put aside");
         console.err << "What the simulated device remembered could not be read. It was put aside as "
@@ -18,6 +19,15 @@ Result<DeviceDoor> Program::open(const DeviceChoice& choice) const {
 
 Exit Program::could_not(const Error& error, DeviceThen device) const {
     console.err << plain_text(sentence(error, device)) << '\n';
+    return Exit::could_not;
+}
+
+Exit Program::could_not_open(const Error& error) const {
+    const bool is_cut = error.code == Errc::closed || error.code == Errc::timed_out;
+    const auto then = is_cut ? device_then(error, Doing::reading) : DeviceThen::not_involved;
+    const char* const advice =
+        error.code == Errc::not_found ? " `fettle devices` lists what is attached." : "";
+    console.err << plain_text(sentence(error, then)) << advice << '\n';
     return Exit::could_not;
 }
 

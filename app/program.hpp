@@ -24,10 +24,13 @@ struct Program {
     void note(std::string_view line) const {
         if (log != nullptr) log->line(line);
     }
-    /// Opens the device that was asked for, and says so where the simulated one had to start as new.
+    /// Opens the device that was asked for, and says so where the simulated one stands in or had to start as
+    /// new.
     Result<DeviceDoor> open(const DeviceChoice& choice) const;
     /// Prints the sentence for `error` and gives Exit::could_not.
     Exit could_not(const Error& error, DeviceThen device = DeviceThen::not_involved) const;
+    /// The same for an error of open(): nothing was asked of the device yet.
+    Exit could_not_open(const Error& error) const;
     /// Prints `answer` as JSON when asked for, else `lines` as they are.
     Exit answer(const Answer& answer, const std::string& lines) const;
 };

@@ -95,7 +95,7 @@ Exit run_devices(const Program& program, const DevicesArgs& args) {
         lines += stranger_words(stranger) + "\n";
         strangers.push(Answer::object().add("place", stranger.place).add("product", stranger.product));
     }
-    if (sight.devices.empty() && sight.strangers.empty())
+    if (sight.devices.empty() && sight.strangers.empty() && !program.console.is_json)
         program.console.err << text_in(Language::english, T::devices_none) << '\n';
     return program.answer(
         Answer::object().add("devices", std::move(devices)).add("strangers", std::move(strangers)), lines);

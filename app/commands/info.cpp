@@ -104,7 +104,7 @@ std::string display_lines(link::Session& session) {
 
 Exit run_info(const Program& program, const InfoArgs& args) {
     auto door = program.open(args.device);
-    if (!door) return program.could_not(door.error());
+    if (!door) return program.could_not_open(door.error());
     auto& session = door->session();
     const auto info = session.info();
     if (!info) return program.could_not(info.error(), device_then(info.error(), Doing::reading));

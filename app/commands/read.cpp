@@ -19,7 +19,7 @@ Exit run_read(const Program& program, const ReadArgs& args) {
     const auto layout = profile::XkbLayout::load(names);
     if (!layout) return program.could_not(layout.error());
     auto door = program.open(args.device);
-    if (!door) return program.could_not(door.error());
+    if (!door) return program.could_not_open(door.error());
     const auto image =
         door->session().read_image(args.wants_spare ? wire::k_slot_spare : wire::k_slot_current);
     if (!image) return program.could_not(image.error(), device_then(image.error(), Doing::reading));

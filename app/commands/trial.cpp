@@ -17,7 +17,7 @@ using Decide = std::function<Answered(link::Session&, const wire::TrialReply&)>;
 Exit decide_trial(const Program& program, const DeviceChoice& device, Doing doing, const char* note,
                   const Decide& decide) {
     auto door = program.open(device);
-    if (!door) return program.could_not(door.error());
+    if (!door) return program.could_not_open(door.error());
     auto& session = door->session();
     const Answered before = session.trial();
     if (!before) return program.could_not(before.error(), device_then(before.error(), Doing::reading));

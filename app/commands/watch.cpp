@@ -56,7 +56,7 @@ Result<Known> known_from(const std::string& path, const link::Session& session) 
 
 Exit run_watch(const Program& program, const WatchArgs& args) {
     auto door = program.open(args.device);
-    if (!door) return program.could_not(door.error());
+    if (!door) return program.could_not_open(door.error());
     auto& session = door->session();
     const auto known = known_from(args.profile, session);
     if (!known) return program.could_not(known.error(), DeviceThen::unchanged);

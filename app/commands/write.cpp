@@ -14,6 +14,8 @@ namespace fettle::app {
 
 namespace {
 
+constexpr std::uint32_t k_listen_ms = 200;  // a person reads within a second that the cable went
+
 /// A profile is code from a stranger: what it can type is shown, and agreed to.
 bool is_agreed(const Program& program, const ProfileFile& file, bool has_agreed) {
     auto& console = program.console;
@@ -40,6 +42,9 @@ public:
             if (!is_running(*trial))
                 return trial->phase == wire::TrialPhase::kept ? Exit::done : Exit::could_not;
             program_.console.out << "Type keep, revert or extend, or Enter to look again: " << std::flush;
+            const Wait waited = wait();
+            if (waited == Wait::failed) return Exit::could_not;
+            if (waited == Wait::decided) continue;
             std::string line;
             if (!std::getline(program_.console.in, line)) return leave(*trial);
             const std::int64_t now_us = program_.clock.monotonic_us();
@@ -50,6 +55,24 @@ public:
     }
 
 private:
+    enum class Wait : std::uint8_t { typed, decided, failed };
+
+    /// Until something is typed; ends before that when the device is gone, or the trial is over on it.
+    Wait wait() {
+        auto& console = program_.console;
+        if (session_.link().channel() == link::ChannelKind::simulated) return Wait::typed;
+        while (console.has_typed && !console.has_typed()) {
+            const auto listened = session_.listen(k_listen_ms);
+            const auto trial = listened ? session_.trial() : Result<wire::TrialReply>(listened.failure());
+            if (trial && is_running(*trial)) continue;
+            (trial ? console.out : console.err) << '\n';
+            if (trial) return Wait::decided;
+            program_.could_not(trial.error(), device_then(trial.error(), Doing::deciding));
+            return Wait::failed;
+        }
+        return Wait::typed;
+    }
+
     static bool is_running(const wire::TrialReply& trial) {
         return trial.phase == wire::TrialPhase::running || trial.phase == wire::TrialPhase::extended;
     }
@@ -131,7 +154,7 @@ Exit run_write(const Program& program, const WriteArgs& args) {
         return Exit::could_not;
     }
     auto door = program.open(args.device);
-    if (!door) return program.could_not(door.error());
+    if (!door) return program.could_not_open(door.error());
     const Exit exit = push_and_stay(program, args, *file, door->session());
     if (auto closed = door->close(program.clock); !closed) return program.could_not(closed.error());
     return exit;

@@ -129,6 +129,19 @@ TEST_CASE("attached: nothing real is 1 sentence about a cable that carries power
           "another one.\n");
 }
 
+TEST_CASE("attached: with nothing attached the simulated device stands in, and every command says so") {
+    Attached rig;
+    const std::string said = "No device is attached. The simulated device is used.\n";
+    CHECK(rig.run({"info"}).err == said);
+    CHECK(rig.run({"release"}).err == said);
+    CHECK(rig.run({"write", demo_profile("volunteer"), "--agree", "--leave"}).err == said);
+    CHECK(rig.run({"info", "--device", "sim"}).err.empty());
+    CHECK(rig.run({"info", "--device", "A1"}).err ==
+          "A1 was not found. `fettle devices` lists what is attached.\n");
+    rig.sockets.plug("/dev/hidraw3", "A1", "1-1");
+    CHECK(rig.run({"info"}).err.empty());
+}
+
 TEST_CASE("attached: devices --rule prints the rule byte for byte, and says beside it where it goes") {
     Rig rig;
     const std::string rule = rig.content(FETTLE_ROOT "/assets/udev/70-fettle.rules");

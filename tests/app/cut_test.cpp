@@ -41,6 +41,7 @@ void check_told(const Run& ran) {
     CHECK(ran.exit == 1);
     CHECK(count(ran.err, "\n") == 1);
     CHECK(ran.err.starts_with("The device is gone"));
+    CHECK(has(ran.err, "and holds nothing down."));
     CHECK(has(ran.err, "Look at the cable, then try again."));
 }
 
@@ -63,6 +64,7 @@ TEST_CASE("cut: a write, at every message: it says that it was not taken, and th
         }
         check_told(ran);
         not_taken += has(ran.err, k_not_taken) ? 1 : 0;
+        CHECK(has(ran.err, k_not_taken) != has(ran.err, k_nothing_changed));
         const std::string info = rig.json({"info"});
         CHECK(has(info, R"("runs_built_in":true,)"));
         CHECK(has(info, R"("trial":{"phase":"none",)"));
@@ -128,9 +130,10 @@ TEST_CASE("cut: read, info and release, at every message: nothing was changed") 
             if (!rig.was_pulled) break;
             ++cuts;
             unchanged += has(ran.err, k_nothing_changed) ? 1 : 0;
+            CHECK(has(ran.err, k_nothing_changed) == (ran.exit != 0));
             CHECK(rig.run({"read"}).out == before);
         }
-        CHECK(unchanged > 0);
+        CHECK(unchanged >= 4);  // the greeting and the first request, each with its answer
         CHECK(cuts >= 4);
     }
 }
@@ -150,6 +153,29 @@ TEST_CASE("cut: staying with a trial, the cable goes: said once, the trial ended
         CHECK(has(ran.err, typed == "keep\n" ? k_keep_unknown : k_trial_ended));
         CHECK(has(rig.json({"info"}), R"("runs_built_in":true,)"));
     }
+}
+
+TEST_CASE("cut: while the command waits for typing, the cable goes: it says so without a key, and ends") {
+    Pulled rig;
+    int looks = 0;
+    rig.has_typed = [&] {
+        if (++looks == 5) rig.device().pull_cable();
+        return looks > 100;  // never comes so far
+    };
+    const Run ran = rig.run({"write", demo_profile("volunteer"), "--agree"}, "keep\n");
+    CHECK(ran.exit == 1);
+    CHECK(looks == 5);
+    CHECK(ran.err.starts_with("\nThe device is gone"));
+    CHECK(has(ran.err, k_trial_ended));
+}
+
+TEST_CASE("cut: while the command waits for typing, the trial runs out: it says so without a key, and ends") {
+    Pulled rig;
+    rig.has_typed = [] { return false; };
+    const Run ran = rig.run({"write", demo_profile("volunteer"), "--agree", "--trial", "20"}, "keep\n");
+    CHECK(ran.exit == 1);
+    CHECK(ran.err.empty());
+    CHECK(ran.out.ends_with("\nThe trial ran out: the profile before it is back.\n"));
 }
 
 }  // namespace fettle::app::test

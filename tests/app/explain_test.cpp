@@ -65,11 +65,14 @@ TEST_CASE("explain: everything that can be sent: each text, chord, consumer key 
 TEST_CASE("explain: characters that a terminal would obey are shown, not sent: a text cannot hide itself") {
     Rig rig;
     const std::string path = rig.copy_of("volunteer");
-    rig.put("volunteer.json", with(rig.content(path), "Thank you!", "rm\\u001b[2K\\u202etxt\\u0085"));
+    rig.put("volunteer.json", with(rig.content(path), "Thank you!", "rm\\u001b[2K\\u202etxt\\u0085\\u061c"));
     const Run ran = rig.run({"explain", path});
     CHECK(ran.exit == 0);
-    CHECK(has(ran.out, "\"rm<U+001B>[2K<U+202E>txt<U+0085>\""));
+    CHECK(has(ran.out, "\"rm<U+001B>[2K<U+202E>txt<U+0085><U+061C>\""));
     CHECK_FALSE(has(ran.out, "\x1b"));
+    const std::string json = rig.run({"explain", path, "--json"}).out;
+    CHECK(has(json, "rm\\u001b[2K\\u202etxt\\u0085\\u061c"));
+    CHECK_FALSE(has(json, "\xC2\x85"));  // U+0085 in UTF-8
     CHECK_FALSE(has(rig.run({"write", path}).err + rig.run({"check", path}).out, "\x1b"));
 }
 

@@ -73,7 +73,7 @@ done
 check "an unknown command" silent_out 2 no-such-command
 check "a number out of range" silent_out 2 extend --seconds 5
 
-# Answers that another program reads.
+# Answers that another program reads. The simulated device is named: nothing that is attached here is touched.
 printf 'pulse 9000\nspace 4500\n' >"$work/pulses"
 printf 'at 100 press foot 100\n' >"$work/script"
 cp "$volunteer" "$work/taught.json"
@@ -84,23 +84,23 @@ rule() {
         holds '/etc/udev/rules.d/70-fettle.rules' "$work/err"
 }
 check "devices --rule is the file of the tree" rule
-check "info --json" is_json info
+check "info --json" is_json info --device sim
 check "check --json" is_json check "$volunteer"
 check "explain --json" is_json explain "$volunteer"
 check "curve --json" is_json curve "$volunteer"
 check "decode --json" is_json decode "$work/pulses"
 check "simulate --json" is_json simulate --profile "$volunteer" --script "$work/script"
-check "watch --json" is_json watch --seconds 1
-check "teach --json" is_json teach "$work/taught.json" --input up --sim-press nec:1:2
-check "write" silent_err 0 write "$volunteer" --agree --leave
-check "extend --json" is_json extend
-check "revert --json" is_json revert
-check "write again" silent_err 0 write "$volunteer" --agree --leave
-check "keep --json" is_json keep --helper-answers-for-it
-check "read is a document" silent_err 0 read
+check "watch --json" is_json watch --seconds 1 --device sim
+check "teach --json" is_json teach "$work/taught.json" --input up --sim-press nec:1:2 --device sim
+check "write" silent_err 0 write "$volunteer" --agree --leave --device sim
+check "extend --json" is_json extend --device sim
+check "revert --json" is_json revert --device sim
+check "write again" silent_err 0 write "$volunteer" --agree --leave --device sim
+check "keep --json" is_json keep --helper-answers-for-it --device sim
+check "read is a document" silent_err 0 read --device sim
 check "read is JSON" python3 -m json.tool "$work/out" /dev/null
-check "release" silent_err 0 release
-check "watch with names" silent_err 0 watch --seconds 1 --profile "$volunteer"
+check "release" silent_err 0 release --device sim
+check "watch with names" silent_err 0 watch --seconds 1 --profile "$volunteer" --device sim
 
 # What could not be done: one sentence on standard error, nothing on standard output.
 check "no such file" one_sentence 1 explain "$work/none.json"

@@ -62,7 +62,7 @@ Run Rig::run(const std::vector<std::string>& words, const std::string& typed, in
     Typist typist(typed, clock, typing_ms);
     std::istream in(&typist);
     std::ostringstream out, err;
-    Console console{in, out, err, parsed.is_json, false};
+    Console console{in, out, err, parsed.is_json, false, has_typed};
     const Program program{console, clock, folder / "state", nullptr, world};
     const Exit exit = app::run(program, *parsed.command);
     return {static_cast<int>(exit), out.str(), err.str()};

@@ -3,6 +3,7 @@
 // temporary one and the clock stands still, so the simulated device lives from run to run as it does for a
 // person, in no time at all.
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,7 @@ public:
     /// A copy of a demo profile that a test may change.
     std::string copy_of(const std::string& profile) const;
 
+    std::function<bool()> has_typed;     ///< as Console has it
     DeviceWorld* world = nullptr;        ///< what is attached; nullptr: nothing
     FakeClock clock{1'767'603'600'000};  // 2026-01-05 09:00 UTC
     fettle::test::Folder folder;

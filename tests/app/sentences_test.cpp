@@ -54,7 +54,8 @@ TEST_CASE("sentences: what cannot be opened, and why, is 5 sentences of its own,
     CHECK(sentence({Errc::no_access, "/dev/hidraw3", ""}) ==
           "The system does not let you open /dev/hidraw3: the udev rule for it is missing. `fettle devices "
           "--rule` "
-          "prints the rule and says where it goes; then plug the device in again.");
+          "prints the rule and says where it goes; then plug the device in again. With the rule there, only "
+          "whoever sits at this computer may open it.");
     CHECK(sentence({Errc::in_use, "/dev/ttyACM0", "process 1234"}) ==
           "Another program has /dev/ttyACM0 open: process 1234. Close that program, then try again.");
     CHECK(sentence({Errc::foreign, "/dev/hidraw3", ""}) ==
