@@ -51,6 +51,8 @@ Result<std::unique_ptr<Link>> open_device(const Attached& attached, const std::s
         return fail(Errc::unsupported, attached.path, "a simulated device is not opened by its path");
     if (claims.empty()) return open_channels(attached, clock);
     auto claim = Claim::take(claims, identity(attached));
+    if (!claim && claim.error().code == Errc::in_use)  // by the name that lists show
+        return fail(Errc::in_use, attached.path, claim.error().detail);
     if (!claim) return claim.failure();
     auto link = open_channels(attached, clock);
     if (!link) return link.failure();
