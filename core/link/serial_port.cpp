@@ -152,8 +152,9 @@ Status SerialPort::write(std::span<const std::uint8_t> bytes) {
 
 /// Waits first: whoever reads mostly waits for an answer. Only a read that brought nothing is asked why.
 Result<std::size_t> SerialPort::read(std::span<std::uint8_t> to, std::uint32_t wait_ms) {
-    const std::int64_t until_us = clock_.monotonic_us() + std::int64_t{wait_ms} * 1000;
-    for (std::int64_t rest_us = std::int64_t{wait_ms} * 1000;;) {
+    std::int64_t rest_us = std::int64_t{wait_ms} * 1000;
+    const std::int64_t until_us = clock_.monotonic_us() + rest_us;
+    for (;;) {
         // Rounded up: 0 would be for ever.
         if (rest_us > 0 && sp_wait(events_.get(), static_cast<unsigned>((rest_us + 999) / 1000)) != SP_OK)
             return broke();

@@ -232,7 +232,8 @@ TEST_CASE("files: 3 nested folders are made with mode 0700, and again without co
     CHECK_FALSE(make_folder(folder / "file/z"));
 }
 
-TEST_CASE("files: a folder that cannot even be asked after is an error and no crash: a name of 300 characters") {
+TEST_CASE(
+    "files: a folder that cannot even be asked after is an error and no crash: a name of 300 characters") {
     const Folder folder;
     const auto made = make_folder(folder / std::string(300, 'x'));
     REQUIRE_FALSE(made);
