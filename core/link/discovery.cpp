@@ -15,7 +15,7 @@ namespace fettle::link {
 
 namespace {
 
-constexpr std::int64_t k_idle_us = 60000000;     // news and wake() end it
+constexpr std::int64_t k_idle_us = 5000000;      // then it looks without news: a container may get none
 constexpr std::uint32_t k_again_ms = 1000;       // after a look that failed
 constexpr std::uint32_t k_quiet_ms = 80;         // one device brings a dozen pieces of news
 constexpr std::int64_t k_busy_most_us = 400000;  // a bus that is never quiet is looked at all the same
@@ -86,7 +86,8 @@ struct Discovery::Inside {
     const Clock& clock;
     std::set<std::string> refused;  ///< paths that the system did not let us open, until there is news
     std::vector<Newcomer> newcomers;
-    bool has_failed = false;  ///< the last look did
+    bool has_failed = false;     ///< the last look did
+    std::int64_t looked_us = 0;  ///< when that was
 
     // Of everybody, under the lock; only the thread changes `sight`.
     mutable std::mutex mutex;
@@ -143,7 +144,8 @@ std::uint32_t Discovery::Inside::wait_most_ms() const {
 
 /// The system has no news, but we have a question.
 bool Discovery::Inside::is_look_due() const {
-    return has_failed || std::any_of(newcomers.begin(), newcomers.end(), [&](const Newcomer& one) {
+    return has_failed || clock.monotonic_us() - looked_us >= k_idle_us ||
+           std::any_of(newcomers.begin(), newcomers.end(), [&](const Newcomer& one) {
                return clock.monotonic_us() - one.since_us >= k_newcomer_us;
            });
 }
@@ -151,6 +153,7 @@ bool Discovery::Inside::is_look_due() const {
 void Discovery::Inside::look(Change why) {
     auto seen = wish.scan();
     has_failed = !seen;
+    looked_us = clock.monotonic_us();
     if (why == Change::settled) refused.clear();
     if (!seen) {  // it changes nothing, but it was one
         publish(sight);

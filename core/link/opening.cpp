@@ -53,7 +53,8 @@ Result<std::unique_ptr<Link>> open_device(const Attached& attached, const std::s
     auto claim = Claim::take(claims, identity(attached));
     if (!claim && claim.error().code == Errc::in_use)  // by the name that lists show
         return fail(Errc::in_use, attached.path, claim.error().detail);
-    if (!claim) return claim.failure();
+    // Where no lock can be had (a full or read-only disk) the device works without one: nobody is locked out.
+    if (!claim) return open_channels(attached, clock);
     auto link = open_channels(attached, clock);
     if (!link) return link.failure();
     return std::unique_ptr<Link>(std::make_unique<ClaimedLink>(std::move(*claim), std::move(*link)));

@@ -13,10 +13,10 @@ namespace fettle::link {
 
 /// Claims the device, opens its HID channel and, where it has one, its serial channel as the fallback
 /// (PairedLink); a serial channel that cannot be opened is done without. Only the serial channel of a device
-/// that has just that, or where `attached.path` names it. claims: folder of the locks; "" takes none. clock
-/// outlives the link. Opens nothing on the network. Thread: the one that enumerates.
-/// Errors: those of the ports and of Claim. Says nothing to the device: who greets it learns whether it runs
-/// something else.
+/// that has just that, or where `attached.path` names it. claims: folder of the locks; "" takes none, and so
+/// does one that cannot be written. clock outlives the link. Opens nothing on the network. Thread: the one
+/// that enumerates. Errors: those of the ports and of Claim. Says nothing to the device: who greets it learns
+/// whether it runs something else.
 Result<std::unique_ptr<Link>> open_device(const Attached& attached, const std::string& claims,
                                           const Clock& clock);
 

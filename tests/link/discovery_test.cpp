@@ -61,6 +61,21 @@ TEST_CASE("discovery: the first look is told of when nothing is there, and when 
     CHECK(system.changes() == 1);
 }
 
+TEST_CASE("discovery: a system that gives no news is looked at every 5 s, and not more often") {
+    Started it;
+    CHECK(it.system.last_wait_ms() <= 5001);
+    it.system.set(sight_with({entry(1)}));
+    it.clock.advance_ms(4999);
+    it.system.tell({Change::none});
+    it.system.rest();
+    CHECK(it.discovery->sight().devices.empty());
+    it.clock.advance_ms(1);
+    it.system.tell({Change::none});
+    it.system.rest();
+    CHECK(it.discovery->sight() == sight_with({entry(1)}));
+    CHECK(it.system.scans() == 2);
+}
+
 TEST_CASE("discovery: each kind of news makes it look; only a sight that differs is told") {
     Started it(sight_with({entry(1)}));
     for (const Change news : {Change::kernel, Change::settled}) it.system.tell_and_rest({news});
