@@ -141,7 +141,7 @@ TEST_CASE("discovery: a stranger that turns out to be ours within a second was n
     it.change(sight_with({}, {{"1-1", "Fettle access device"}}), {Change::kernel});
     it.clock.advance_ms(500);
     it.change(sight_with({entry(1)}), {Change::settled});
-    it.clock.advance_ms(5000);
+    it.clock.advance_ms(4000);
     it.system.tell_and_rest({});
     CHECK(it.discovery->sight() == sight_with({entry(1)}));
     CHECK(it.system.changes() == 2);
