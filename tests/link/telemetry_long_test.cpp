@@ -80,6 +80,41 @@ TEST_CASE(
     }
 }
 
+TEST_CASE(
+    "telemetry: ten minutes at the full rate, a report nearly every millisecond, each nearly full: nothing "
+    "is "
+    "lost") {
+    auto device = kept_device();
+    auto session = open_session(device, Way::hid);
+    std::uint64_t edges = 0;
+    REQUIRE(session
+                ->subscribe(false, true,
+                            [&](const TimedEvent& e) { edges += e.event.kind == EventKind::edge ? 1u : 0u; })
+                .has_value());
+    REQUIRE(session->listen(100).has_value());
+    const auto batches_before = session->telemetry().batches;
+    constexpr std::uint32_t k_minutes = 10, k_ms_a_minute = 60000, k_edges_a_ms = 10;
+    bool is_high = false;
+    for (std::uint32_t ms = 0; ms < k_minutes * k_ms_a_minute; ++ms) {
+        // On a line that no input of the profile is wired to: edges alone fill the reports.
+        for (std::uint32_t i = 0; i < k_edges_a_ms; ++i) {
+            device->hands().inject(8, device->now_us() + 50 + 90u * i, is_high);
+            is_high = !is_high;
+        }
+        if (!session->listen(1)) FAIL("closed");
+    }
+    REQUIRE(session->listen(100).has_value());
+    const auto& t = session->telemetry();
+    MESSAGE((t.batches - batches_before) << " reports");
+    CHECK(edges == k_minutes * k_ms_a_minute * k_edges_a_ms);
+    CHECK(t.batches - batches_before >= k_minutes * k_ms_a_minute * 9 / 10);
+    CHECK(t.batches_lost == 0);
+    CHECK(t.events_lost == 0);
+    CHECK(device->hid_dropped() == 0);
+    CHECK(device->device().info().telemetry_lost == 0);
+    check_ends_released(*device);
+}
+
 TEST_CASE("telemetry: remote trains with edges, 10 presses of 300 ms: none lost") {
     for (const Way way : k_ways) {
         auto device = kept_device();
