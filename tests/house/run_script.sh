@@ -45,32 +45,37 @@ want() {
 stand_in "$work/tree/third_party/install.sh" 'exit 0'
 stand_in "$work/tree/third_party/unpack.sh" "mkdir -p $work/unpacked/usr/lib/x; : >$work/unpacked/usr/lib/x/liblirc.so.0; echo $work/unpacked"
 stand_in "$work/bin/cmake" 'exit 0'
-stand_in "$work/bin/ctest" 'echo "1/1 Test  #1: a_script .......   Passed    0.10 sec"'
-echo 3 >"$work/tree/tests/expected_count"
+# scripts TEXT: what ctest does when it is asked for the scripts; of the rig it runs one that passes.
+scripts() {
+    stand_in "$work/bin/ctest" "case \"\$*\" in *'-L rig'*) echo '1/1 Test  #9: rig ....   Passed    0.10 sec'; exit 0 ;; esac
+$1"
+}
+scripts 'echo "1/1 Test  #1: a_script .......   Passed    0.10 sec"'
+echo 4 >"$work/tree/tests/expected_count"
 
 binaries "echo '$(doctest_line 2 0)'" "echo '$(doctest_line 5 0)'"
 run
-want "7 cases in 2 binaries and 1 script" "8 passed, 0 failed" 0
+want "7 cases in 2 binaries, 1 script and 1 guest" "9 passed, 0 failed" 0
 
 binaries "echo '$(doctest_line 2 3)'; exit 1" "echo '$(doctest_line 5 0)'"
 run
-want "3 failed cases" "8 passed, 3 failed" 1
+want "3 failed cases" "9 passed, 3 failed" 1
 
 binaries "echo '$(doctest_line 5 0)'" 'kill -SEGV $$'
 run
-want "a binary that crashed before its last line" "6 passed, 1 failed" 1
+want "a binary that crashed before its last line" "7 passed, 1 failed" 1
 
 binaries "echo '$(doctest_line 5 0)'; exit 9"
 run
-want "a binary that crashed after its last line" "6 passed, 1 failed" 1
+want "a binary that crashed after its last line" "7 passed, 1 failed" 1
 
 binaries "echo '$(doctest_line 1 0)'"
 run
-want "fewer than expected" "2 passed, 1 failed" 1
+want "fewer than expected" "3 passed, 1 failed" 1
 
 binaries "echo 'tests/x.cpp:1: MESSAGE: SKIPPED: no tool'; echo '$(doctest_line 5 0)'"
 run
-want "a skipped test is named, not failed" "6 passed, 0 failed" 0
+want "a skipped test is named, not failed" "7 passed, 0 failed" 0
 grep -q '^  tests_1: no tool$' "$work/out" || {
     echo "FAILED: the skipped test was not named"
     failed=1
@@ -78,7 +83,7 @@ grep -q '^  tests_1: no tool$' "$work/out" || {
 FETTLE_SKIP_NOTHING=1
 export FETTLE_SKIP_NOTHING
 run
-want "a skipped test where nothing may be skipped" "6 passed, 1 failed" 1
+want "a skipped test where nothing may be skipped" "7 passed, 1 failed" 1
 unset FETTLE_SKIP_NOTHING
 
 binaries "echo '$(doctest_line 5 0)'"
@@ -86,9 +91,9 @@ stand_in "$work/bin/ctest" 'echo "No tests were found!!!"'
 run
 want "no script test at all" "5 passed, 1 failed" 1
 
-stand_in "$work/bin/ctest" 'echo "1/2 Test  #1: a ....   Passed    0.10 sec"; echo "2/2 Test  #2: b ....***Failed    0.10 sec"; exit 8'
+scripts 'echo "1/2 Test  #1: a ....   Passed    0.10 sec"; echo "2/2 Test  #2: b ....***Failed    0.10 sec"; exit 8'
 run
-want "a failed script" "6 passed, 1 failed" 1
+want "a failed script" "7 passed, 1 failed" 1
 
 stand_in "$work/bin/cmake" 'exit 1'
 run
