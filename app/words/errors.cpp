@@ -116,6 +116,8 @@ std::string sentence(const Error& error, DeviceThen device, Language language) {
     std::string words = text_in(language, what_happened(error), about, detail, where) + ".";
     if (const auto then = what_the_device_does(device)) words += text_in(language, *then);
     if (const auto advice = what_to_do(error)) words += text_in(language, *advice);
+    // What a library said of a cable stands last: what the device holds matters more.
+    if (error.code == Errc::closed && !error.detail.empty()) words += " (" + error.detail + ").";
     return words;
 }
 

@@ -44,7 +44,7 @@ TEST_CASE(
 
 TEST_CASE("sentences: what the device does now is told when it is involved, and only then") {
     const Error error{Errc::closed, "cable", "unplugged"};
-    CHECK(sentence(error) == "The device is gone: unplugged. Look at the cable, then try again.");
+    CHECK(sentence(error) == "The device is gone. Look at the cable, then try again. (unplugged).");
     CHECK(has(sentence(error, DeviceThen::unchanged), " The device goes on with the profile it had. "));
     CHECK(has(sentence(error, DeviceThen::on_trial), " without an answer the one before comes back. "));
     CHECK(has(sentence(error, DeviceThen::unknown), " it has its kept profile, and holds nothing down. "));

@@ -85,7 +85,7 @@ TEST_CASE(
     for (const double drift_ppm : {0.0, 1.0, -1.0, 40.0, -40.0, 250.0, -250.0, 2400.0, -2400.0}) {
         CAPTURE(drift_ppm);
         const Model model{123456.7, drift_ppm};
-        Delays delays(static_cast<std::uint32_t>(7 + drift_ppm));
+        Delays delays(static_cast<std::uint32_t>(3000 + drift_ppm));
         ClockMap map;
         RoundTrip newest{};
         for (int i = 0; i < 600; ++i) {
