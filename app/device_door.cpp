@@ -59,12 +59,6 @@ Result<Recalled> recall(const std::string& path, const Clock& clock) {
     return Recalled{std::move(remembered->journal), false};
 }
 
-/// What the first words of something that is no device of ours do to a session.
-bool is_no_answer_of_ours(Errc code) {
-    return code == Errc::foreign || code == Errc::garbled || code == Errc::version ||
-           code == Errc::unsupported;
-}
-
 /// The simulated device is about to be used, and nobody named it.
 std::optional<Error> why_not_real(const link::Sight& sight) {
     if (sight.strangers.empty()) return std::nullopt;
@@ -101,7 +95,7 @@ Result<DeviceDoor> DeviceDoor::open_real(const link::Attached& device, DeviceWor
     if (!opened) return opened.failure();
     DeviceDoor door;
     auto session = link::Session::open(std::move(*opened));
-    if (!session && is_no_answer_of_ours(session.error().code))
+    if (!session && session.error().code == Errc::foreign)  // by the name that lists show
         return fail(Errc::foreign, device.path, session.error().detail);
     if (!session) return session.failure();
     door.session_ = std::move(*session);

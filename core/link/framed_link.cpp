@@ -49,7 +49,7 @@ bool is_message_size(std::size_t size) {
 
 }  // namespace
 
-HidLink::HidLink(std::unique_ptr<Port> port, ChannelKind as) : port_(std::move(port)), as_(as) {}
+HidLink::HidLink(std::unique_ptr<Port> port, ChannelKind as) : FramedLink(std::move(port), as) {}
 
 Status HidLink::send(std::span<const std::uint8_t> message) {
     std::uint8_t report[wire::k_hid_report_bytes];
@@ -75,7 +75,7 @@ Result<std::optional<Message>> HidLink::receive(std::uint32_t wait_ms) {
     }
 }
 
-SerialLink::SerialLink(std::unique_ptr<Port> port, ChannelKind as) : port_(std::move(port)), as_(as) {
+SerialLink::SerialLink(std::unique_ptr<Port> port, ChannelKind as) : FramedLink(std::move(port), as) {
     unframer_.reset();
 }
 

@@ -3,7 +3,6 @@
 // clock.
 
 #include <memory>
-#include <variant>
 
 #include "core/link/framed_link.hpp"
 #include "core/link/memory_port.hpp"
@@ -26,16 +25,13 @@ public:
     ChannelKind channel() const override { return ChannelKind::simulated; }
 
     /// Reports and frames that came from the device and were none.
-    std::uint32_t bad_frames() const;
+    std::uint32_t bad_frames() const { return framed_->bad_frames(); }
 
 private:
-    using Framed = std::variant<HidLink, SerialLink>;
     MemoryLink(std::unique_ptr<MemoryPort> port, Way way);
-    static Framed framed(std::unique_ptr<MemoryPort> port, Way way);
-    Link& inner();
 
     MemoryPort* port_;  ///< owned by framed_
-    Framed framed_;
+    std::unique_ptr<FramedLink> framed_;
 };
 
 }  // namespace fettle::link

@@ -183,19 +183,7 @@ TEST_CASE("real source: a station opens the only real device, pushes to it, and 
     DeviceClock clock(device);
     Station station(*computer.source, clock);
     DeviceNow now;
-    const auto answer = [&](Ask what) -> Told {
-        const auto ticket = station.ask(std::move(what));
-        for (int i = 0; i < 20000; ++i) {
-            const auto before = clock.ms();
-            station.step();
-            if (clock.ms() == before) clock.add_ms(1);
-            station.fetch(now);
-            while (auto told = station.told())
-                if (told->ticket == ticket) return *told;
-        }
-        FAIL("never told");
-        return {};
-    };
+    const auto answer = [&](Ask what) { return answered(station, clock, now, std::move(what)); };
     CHECK_FALSE(answer(ask::Connect{}).error.has_value());
     CHECK(now.attached->path == "/dev/hidraw3");
     CHECK_FALSE(now.is_simulated);

@@ -8,6 +8,20 @@
 
 namespace fettle::app::test {
 
+Told answered(Station& station, DeviceClock& clock, DeviceNow& now, Ask what) {
+    const auto ticket = station.ask(std::move(what));
+    for (int i = 0; i < 20000; ++i) {
+        const auto before = clock.ms();
+        station.step();
+        if (clock.ms() == before) clock.add_ms(1);
+        station.fetch(now);
+        while (auto told = station.told())
+            if (told->ticket == ticket) return *told;
+    }
+    FAIL("never told");
+    return {};
+}
+
 namespace {
 
 constexpr std::uint64_t k_late_ms = 20000;

@@ -30,6 +30,9 @@ private:
     std::int64_t more_us_ = 0;
 };
 
+/// Asks, and lets the station and its clock go on until it is told.
+Told answered(Station& station, DeviceClock& clock, DeviceNow& now, Ask what);
+
 enum class Trouble {
     none,
     refuse,    ///< it cannot be opened

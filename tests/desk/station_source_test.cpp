@@ -26,19 +26,7 @@ struct Simulated {
     Station station;
     DeviceNow now;
 
-    Told answer(Ask what) {
-        const auto ticket = station.ask(std::move(what));
-        for (int i = 0; i < 20000; ++i) {
-            const auto before = clock.ms();
-            station.step();
-            if (clock.ms() == before) clock.add_ms(1);
-            station.fetch(now);
-            while (auto told = station.told())
-                if (told->ticket == ticket) return *told;
-        }
-        FAIL("never told");
-        return {};
-    }
+    Told answer(Ask what) { return answered(station, clock, now, std::move(what)); }
     void run_ms(std::int64_t ms) {
         for (const auto end = clock.ms() + ms; clock.ms() < end;) station.step();
         station.fetch(now);
